@@ -1,0 +1,242 @@
+"""A journal: a folder read, checked and made into typed records, with every problem found."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from journal_tools.check import check_journal
+from journal_tools.entries import Entry
+from journal_tools.logged import LoggedEntry
+from journal_tools.problems import Problem
+from journal_tools.profile import Profile
+from journal_tools.quantities import BareUnits
+from journal_tools.read import Document, read_document
+from journal_tools.validate import validate
+
+PROFILE_FILE, LOG_FOLDER, PHOTO_FOLDER = "tank.yml", "log", "photos"
+_DATED = re.compile(r"(?P<date>\d{4}-\d{2}-\d{2})(?:[-_ ](?P<rest>.+))?")
+_YAML = (".yml", ".yaml")
+
+
+@dataclass(frozen=True)
+class Journal:
+    """Everything that a folder says, and what is wrong with it.
+
+    Attributes:
+        folder: The folder that holds ``tank.yml`` and ``log/``.
+        profile: The tank.
+        profile_document: ``tank.yml`` with the lines of its values.
+        entries: Usable entries by time; drafts and future days are left out.
+        problems: Everything to mend, by file and line.
+        today: The day for which ages and "due" are reckoned.
+    """
+
+    folder: Path
+    profile: Profile
+    profile_document: Document
+    entries: tuple[LoggedEntry, ...]
+    problems: tuple[Problem, ...]
+    today: dt.date
+
+    @property
+    def photo_folder(self) -> Path:
+        """Where pictures are looked up."""
+        return self.folder / PHOTO_FOLDER
+
+    @cached_property
+    def entry_by_id(self) -> dict[str, LoggedEntry]:
+        """Entries by their stable id."""
+        return {entry.id: entry for entry in self.entries}
+
+
+def build_day() -> dt.date:
+    """Give the day of ``SOURCE_DATE_EPOCH`` if that is set (so that builds repeat), or today."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if epoch.isdigit():
+        return dt.datetime.fromtimestamp(int(epoch), dt.UTC).date()
+    return dt.date.today()
+
+
+def find_journal(start: Path) -> Path | None:
+    """Give the journal folder at ``start`` or in its ``content`` folder, or None."""
+    candidates = (start, start / "content")
+    return next((folder for folder in candidates if (folder / PROFILE_FILE).is_file()), None)
+
+
+def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
+    """Read, check and type a journal folder. Never raises for what a user wrote.
+
+    Args:
+        folder: Folder with ``tank.yml`` and ``log/``.
+        today: The day to reckon from (default: :func:`build_day`).
+    """
+    today = today or build_day()
+    problems: list[Problem] = []
+    document = _read(folder, folder / PROFILE_FILE, problems)
+    drafts = _entry_documents(folder, problems)
+    days = [day for name, _ in drafts if (day := _date_of_name(Path(name).stem)[0])]
+    profile, document = _profile(document, folder, min(days, default=today), problems)
+    context = {
+        "units": BareUnits(profile.units.system == "us", profile.units.chosen()),
+        "currency": profile.currency,
+    }
+    logged = [
+        entry
+        for _, entry_document in drafts
+        if (entry := _entry(entry_document, profile, context, today, problems))
+    ]
+    logged.sort(key=lambda entry: (entry.time, entry.id))
+    problems.extend(check_journal(folder / PHOTO_FOLDER, profile, document, logged))
+    published = tuple(entry for entry in logged if not entry.record.draft)
+    return Journal(folder, profile, document, published, tuple(sorted(set(problems))), today)
+
+
+def _read(folder: Path, path: Path, problems: list[Problem]) -> Document | None:
+    name = path.relative_to(folder).as_posix()
+    try:
+        content = path.read_bytes()
+    except FileNotFoundError:
+        hint = "Start a journal with 'journal-tools new', or write the file."
+        problems.append(Problem(name, 0, 0, "file-missing", "The file does not exist.", hint))
+        return None
+    except OSError as error:
+        what = f"The file cannot be read: {error.strerror}."
+        problems.append(Problem(name, 0, 0, "file-unreadable", what, "Check its permissions."))
+        return None
+    document, found = read_document(name, content)
+    problems.extend(found)
+    return document
+
+
+def _entry_documents(folder: Path, problems: list[Problem]) -> list[tuple[str, Document]]:
+    documents = []
+    for path in _entry_paths(folder, problems):
+        document = _read(folder, path, problems)
+        if document is not None:
+            documents.append((document.file, document))
+    return documents
+
+
+def _entry_paths(folder: Path, problems: list[Problem]) -> Iterable[Path]:
+    log = folder / LOG_FOLDER
+    root = folder.resolve()
+    for path in sorted(log.rglob("*"), key=lambda p: p.as_posix()):
+        if path.suffix.lower() not in _YAML or any(part.startswith(".") for part in path.parts):
+            continue
+        if path.is_symlink() and not path.resolve().is_relative_to(root):
+            name = path.relative_to(folder).as_posix()
+            hint = "Copy the file into the journal instead of linking to it."
+            what = "The link leads out of the journal folder."
+            problems.append(Problem(name, 0, 0, "outside", what, hint))
+        elif path.is_file():
+            yield path
+
+
+def _profile(
+    document: Document | None, folder: Path, first_day: dt.date, problems: list[Problem]
+) -> tuple[Profile, Document]:
+    document = document or Document(PROFILE_FILE, {}, {}, {})
+    if not isinstance(document.data, dict):
+        hint = "Write 'key: value' lines, such as 'name: My reef'."
+        problems.append(document.problem((), "bad-value", "Keys and values are wanted here.", hint))
+        document = Document(PROFILE_FILE, {}, {}, {})
+    units = document.data.get("units")
+    context = {"units": _profile_units(units), "currency": ""}
+    profile, used, found = validate(Profile, document, context)
+    if document.data:
+        problems.extend(found)
+    if profile is None:
+        stand_in = {"name": folder.resolve().parent.name or "Tank", "start": first_day.isoformat()}
+        kept = {key: value for key, value in used.data.items() if key in Profile.model_fields}
+        filled = Document(used.file, stand_in | kept, used.values, used.keys)
+        profile, used, _ = validate(Profile, filled, context)
+    if profile is None:
+        profile = Profile.model_validate(stand_in)
+    return profile, used
+
+
+def _profile_units(written: Any) -> BareUnits:
+    """Read the units first: the rest of the profile is written in them."""
+    if not isinstance(written, dict):
+        return BareUnits()
+    chosen = {key: str(value) for key, value in written.items() if key != "system"}
+    document = Document(
+        PROFILE_FILE, {"units": written, "name": "-", "start": "2000-01-01"}, {}, {}
+    )
+    profile, _, _ = validate(Profile, document, {"units": BareUnits()})
+    known = profile.units.chosen() if profile else {}
+    return BareUnits(written.get("system") == "us", {k: v for k, v in chosen.items() if k in known})
+
+
+def _entry(
+    document: Document, profile: Profile, context: dict[str, Any], today: dt.date,
+    problems: list[Problem],
+) -> LoggedEntry | None:  # fmt: skip
+    record, document, found = validate(Entry, document, context)
+    problems.extend(found)
+    if record is None:
+        return None
+    day = _day(document, record, today, problems)
+    if day is None:
+        return None
+    if not record.says_something and not found:
+        hint = "Add readings, notes, photos or any other key."
+        problems.append(document.problem((), "empty", "The entry says nothing.", hint))
+    clock = record.time or dt.time(12)
+    moment = dt.datetime.combine(day, clock, tzinfo=profile.zone)
+    return LoggedEntry(_entry_id(document.file, day), day, moment, record, document)
+
+
+def _date_of_name(stem: str) -> tuple[dt.date | None, bool]:
+    """Give the date that a file name begins with, and whether it looks like one at all."""
+    match = _DATED.fullmatch(stem)
+    if not match:
+        return None, False
+    try:
+        return dt.date.fromisoformat(match["date"]), True
+    except ValueError:
+        return None, True
+
+
+def _day(
+    document: Document, record: Entry, today: dt.date, problems: list[Problem]
+) -> dt.date | None:
+    stem = Path(document.file).stem
+    named, looks_dated = _date_of_name(stem)
+    if looks_dated and named is None and record.date is None:
+        what, hint = f"The date in the name '{stem}' does not exist.", "Rename the file."
+        problems.append(document.problem((), "bad-date", what, hint))
+        return None
+    if named and record.date and named != record.date:
+        what = f"The file name says {named}, the entry says {record.date}."
+        hint = "Make them agree, or remove 'date:'; until then the file name counts."
+        problems.append(document.problem(("date",), "date-mismatch", what, hint))
+    day = named or record.date
+    if day is None:
+        what = "The entry has no date."
+        hint = "Name the file like 2026-03-14.yml, or write 'date: 2026-03-14'."
+        problems.append(document.problem((), "no-date", what, hint))
+    elif not dt.date(1950, 1, 1) <= day <= today:
+        when = "in the future" if day > today else "too long ago"
+        hint = "Correct the date; the entry is left out until then."
+        problems.append(
+            document.problem(("date",), "date-range", f"The date {day} is {when}.", hint)
+        )
+        return None
+    return day
+
+
+def _entry_id(file: str, day: dt.date) -> str:
+    """Give the stable id of an entry: its date and, if the file name says more, that too."""
+    stem = Path(file).stem
+    match = _DATED.fullmatch(stem)
+    rest = (match["rest"] or "") if match else stem
+    slug = re.sub(r"[^a-z0-9]+", "-", rest.casefold()).strip("-")
+    return f"{day.isoformat()}-{slug}" if slug else day.isoformat()
