@@ -292,7 +292,11 @@ def _error(match: re.Match[str], unit: Unit, value: float, whole: str) -> float 
             f"The error in '{whole.strip()}' is not possible.",
             "Write it as '8.2 ± 0.1'.",
         )
-    return unit.error_to_canonical(value, stated)
+    try:
+        return unit.error_to_canonical(value, stated)
+    except ValueError as error:
+        what = f"The error in '{whole.strip()}' reaches beyond what can be: {error}."
+        raise QuantityError("bad-error", what, "Write a smaller error.") from error
 
 
 def _example(dimension: Dimension) -> str:

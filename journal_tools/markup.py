@@ -1,0 +1,87 @@
+"""What a keeper writes, as HTML that is safe to publish.
+
+Entries may come from strangers (a club gathers many journals). Raw HTML stays text, and only
+links to the web, to mail and to other entries survive; pictures belong under ``photos:``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from functools import lru_cache
+
+import nh3
+from markdown_it import MarkdownIt
+from markdown_it.token import Token
+
+_WEB = re.compile(r"(https?://|mailto:)", re.IGNORECASE)
+_TAGS = {
+    "a", "blockquote", "br", "code", "del", "em", "h4", "h5", "h6", "hr", "li", "ol", "p", "pre",
+    "s", "strong", "table", "tbody", "td", "th", "thead", "tr", "ul",
+}  # fmt: skip
+_SITE_SCHEME = "site"
+
+
+@lru_cache(maxsize=1)
+def _parser() -> MarkdownIt:
+    return MarkdownIt("commonmark", {"html": False}).enable(["table", "strikethrough"])
+
+
+def render_notes(text: str, entry_link: Callable[[str], str | None]) -> str:
+    """Give Markdown notes as HTML.
+
+    Args:
+        text: Markdown. Raw HTML is shown as text.
+        entry_link: Gives the site link of an entry id, or None if there is no such entry.
+
+    >>> render_notes("see **it** <b>", lambda _: None)
+    '<p>see <strong>it</strong> &lt;b&gt;</p>'
+    """
+    tokens = _parser().parse(text)
+    for token in _flat(tokens):
+        if token.type in ("heading_open", "heading_close"):
+            # The page's own headings go down to h3, so that notes cannot break its outline.
+            token.tag = f"h{min(6, int(token.tag[1]) + 3)}"
+        elif token.type == "link_open":
+            token.attrs["href"] = _target(str(token.attrs.get("href", "")), entry_link) or ""
+        elif token.type == "image":
+            token.type, token.tag, token.content = "text", "", token.content
+    html = _parser().renderer.render(tokens, _parser().options, {})
+    return nh3.clean(
+        html.strip(),
+        tags=_TAGS,
+        attributes={"a": {"href"}, "ol": {"start"}},
+        url_schemes={"http", "https", "mailto", _SITE_SCHEME},
+        link_rel="noopener nofollow",
+    )
+
+
+def note_faults(text: str, entry_link: Callable[[str], str | None]) -> list[tuple[int, str, str]]:
+    """Give what of some notes will not be shown, as (0-based line in the notes, what, hint)."""
+    if "](" not in text and "]:" not in text and "![" not in text:
+        return []
+    faults = []
+    for block in _parser().parse(text):
+        line = block.map[0] if block.map else 0
+        for token in block.children or []:
+            href = str(token.attrs.get("href", ""))
+            if token.type == "image":
+                what = "A picture in the notes is not shown."
+                faults.append((line, what, "List it under 'photos:' instead."))
+            elif token.type == "link_open" and _target(href, entry_link) is None:
+                what = f"The link '{href}' leads nowhere."
+                hint = "Link to https://… or to an entry by its id, such as 2026-03-14."
+                faults.append((line, what, hint))
+    return faults
+
+
+def _target(href: str, entry_link: Callable[[str], str | None]) -> str | None:
+    if _WEB.match(href):
+        return href
+    return entry_link(href.strip("/"))
+
+
+def _flat(tokens: list[Token]) -> Iterator[Token]:
+    for token in tokens:
+        yield token
+        yield from token.children or []

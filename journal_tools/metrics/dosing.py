@@ -1,0 +1,184 @@
+"""What was dosed, and what it did to the water."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pandas as pd
+
+from journal_tools.metrics.record import Input, Metric, Metrics, Result
+from journal_tools.names import name_key
+from journal_tools.profile import Profile, Supplement
+from journal_tools.science.stoichiometry import effect_of_dose
+from journal_tools.tables import Tables
+
+RECENT_DAYS = 30
+_SALT_FIELDS = {
+    "alkalinity": "alkalinity_dkh", "calcium": "calcium_mg_l", "magnesium": "magnesium_mg_l",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What one millilitre or gram of a supplement lifts in one litre of tank water.
+
+    Attributes:
+        unit: ``ml`` or ``g``, the unit of the dose.
+        lifts: Rise by parameter in its canonical unit, for one ``unit`` in one litre.
+        relative_error: One standard deviation as a share.
+    """
+
+    unit: str
+    lifts: dict[str, float]
+    relative_error: float
+
+
+_STATED_ERROR, _WEIGHED_ERROR = 0.10, 0.05
+"""Relative errors (1 sd) where the profile states none. Common practice, no source."""
+
+
+def strength(supplement: Supplement) -> Strength:
+    """Give the strength of a supplement, by its salts or its stated potency.
+
+    >>> mix = Supplement.model_validate(
+    ...     {"name": "alk mix", "salts": {"NaHCO3": "80 g"}, "made_up_to": "1 L"})
+    >>> round(strength(mix).lifts["alkalinity"], 3)
+    2.67
+    """
+    if supplement.potency is not None:
+        potency = supplement.potency
+        scale = potency.water.value / potency.by.value
+        lifts = {
+            name: quantity.value * scale
+            for name in type(potency.raises).model_fields
+            if (quantity := getattr(potency.raises, name)) is not None
+        }
+        return Strength(potency.by.unit, lifts, _error(supplement, _STATED_ERROR))
+    per_litre = {"alkalinity": 0.0, "calcium": 0.0, "magnesium": 0.0}
+    total_g = sum(mass.value for mass in supplement.salts.values())
+    dissolved = supplement.made_up_to
+    unit, divisor = ("ml", dissolved.value * 1000) if dissolved else ("g", total_g or 1.0)
+    for salt, mass in supplement.salts.items():
+        effect = effect_of_dose(salt, mass.value, 1.0)
+        for name, attribute in _SALT_FIELDS.items():
+            per_litre[name] += getattr(effect, attribute) / divisor
+    lifts = {name: rise for name, rise in per_litre.items() if rise}
+    return Strength(unit, lifts, _error(supplement, _WEIGHED_ERROR))
+
+
+def _error(supplement: Supplement, default: float) -> float:
+    return supplement.error.value / 100 if supplement.error else default
+
+
+def strengths(profile: Profile) -> dict[str, Strength]:
+    """Give the strength of every supplement of the profile, by name."""
+    return {supplement.name: strength(supplement) for supplement in profile.supplements}
+
+
+def all_doses(tables: Tables) -> pd.DataFrame:
+    """Give doses and top-offs with a supplement (limewater) in one table."""
+    top_offs = tables.top_offs[tables.top_offs["product"] != ""]
+    names = {name_key(s.name): s.name for s in tables.profile.supplements}
+    as_doses = top_offs.assign(
+        product=[names.get(name_key(name), name) for name in top_offs["product"]],
+        amount=top_offs["volume_l"] * 1000,
+        unit="ml",
+        scheduled=False,
+    )[list(tables.doses.columns)]
+    if as_doses.empty:
+        return tables.doses
+    both = pd.concat([tables.doses, as_doses], ignore_index=True)
+    return both.sort_values("time", kind="stable", ignore_index=True)
+
+
+def _window(tables: Tables) -> tuple[pd.Timestamp, pd.Timestamp]:
+    end = tables.now
+    return end - pd.DateOffset(days=RECENT_DAYS), end
+
+
+def _per_day(tables: Tables, _done: Metrics) -> Iterator[Result]:
+    start, end = _window(tables)
+    doses = all_doses(tables)
+    recent = doses[(doses["time"] >= start) & (doses["time"] < end)]
+    for (product, unit), rows in recent.groupby(["product", "unit"], sort=True):
+        yield Result("dose_per_day", rows["amount"].sum() / RECENT_DAYS, f"{unit}/day", 1, product,
+                     start=start, end=end, inputs=_dose_inputs(rows))  # fmt: skip
+
+
+def _dose_inputs(rows: pd.DataFrame) -> tuple[Input, ...]:
+    """Sum up the doses of each entry: a plan counts as one input, however many days it ran."""
+    return tuple(
+        Input(
+            f"{len(part)} doses by plan" if part["scheduled"].iloc[0] else "dose",
+            f"{part['amount'].sum():g} {part['unit'].iloc[0]}",
+            str(entry),
+            int(line),
+        )
+        for (entry, line), part in rows.groupby(["entry", "line"], sort=False)
+    )
+
+
+DOSE_PER_DAY = Metric(
+    "dose_per_day", f"Dose a day, last {RECENT_DAYS} days", "",
+    f"Sum of all single and planned doses of the last {RECENT_DAYS} days, divided by "
+    f"{RECENT_DAYS}.",
+    "Definition.", "chemical", "", _per_day,
+)  # fmt: skip
+
+
+def _total(tables: Tables, _done: Metrics) -> Iterator[Result]:
+    for (product, unit), rows in all_doses(tables).groupby(["product", "unit"], sort=True):
+        yield Result("dose_total", rows["amount"].sum(), unit, 0, product,
+                     start=rows["time"].iloc[0], end=rows["time"].iloc[-1],
+                     inputs=_dose_inputs(rows))  # fmt: skip
+
+
+DOSE_TOTAL = Metric(
+    "dose_total", "Dosed in all", "", "Sum of all single and planned doses.", "Definition.",
+    "chemical", "", _total,
+)  # fmt: skip
+
+
+def _effect(tables: Tables, done: Metrics) -> Iterator[Result]:
+    net = done.one("net_volume")
+    if net is None:
+        return
+    known = strengths(tables.profile)
+    for dose in done.of("dose_per_day"):
+        power = known.get(dose.subject)
+        if power is None or f"{power.unit}/day" != dose.unit:
+            continue
+        for parameter, lift in power.lifts.items():
+            value = dose.value * lift / net.value
+            error = value * power.relative_error
+            yield Result(
+                "dose_effect", value, f"{_unit(parameter)}/day", 2, f"{dose.subject}: {parameter}",
+                value - error, value + error, dose.start, dose.end,
+                (Input("dose a day", f"{dose.value:.1f} {dose.unit}"),
+                 Input(f"one {power.unit} in one litre lifts", f"{lift:.3g} {_unit(parameter)}"),
+                 Input("net volume", f"{net.value:.0f} L")),
+            )  # fmt: skip
+
+
+def _unit(parameter: str) -> str:
+    from journal_tools.parameters import PARAMETERS
+
+    return PARAMETERS[parameter].unit
+
+
+DOSE_EFFECT = Metric(
+    "dose_effect", f"What the doses lift, last {RECENT_DAYS} days", "",
+    "Dose a day times the strength of the supplement (its salts by molar mass, or its stated "
+    "potency) divided by net volume.",
+    "Molar masses from IUPAC 2021 atomic weights; alkalinity by equivalents "
+    "(Wolf-Gladrow et al. 2007, Mar. Chem. 106:287).",
+    "chemical", "one standard deviation of the strength", _effect,
+)  # fmt: skip
+
+
+def since(tables: Tables, days: int) -> dt.datetime:
+    """Give the moment that lies so many days before the end of today."""
+    moment: pd.Timestamp = tables.now - pd.DateOffset(days=days)
+    return moment.to_pydatetime()

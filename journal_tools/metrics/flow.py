@@ -1,0 +1,119 @@
+"""How often the return pump moves the whole water volume."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from journal_tools.metrics.record import Input, Metric, Metrics, Result
+from journal_tools.metrics.volume import relative_volume_error
+from journal_tools.profile import Equipment
+from journal_tools.profile import Plumbing as PlumbingFacts
+from journal_tools.science.hydraulics import Pipe, Plumbing, PumpCurve, operating_point
+from journal_tools.science.turnover import turnovers_per_hour
+from journal_tools.tables import Tables
+
+
+def return_pumps(tables: Tables) -> list[Equipment]:
+    """Give the return pumps in service today (installed, not removed, not merely planned)."""
+    gone = tables.equipment[tables.equipment["event"] == "removed"]["name"].tolist()
+    return [
+        piece
+        for piece in tables.profile.equipment
+        if piece.kind == "return pump" and not piece.planned and piece.name not in gone
+    ]
+
+
+def _rated(tables: Tables, done: Metrics) -> Iterator[Result]:
+    net = done.one("net_volume")
+    for pump in return_pumps(tables):
+        if net is None or pump.rated_flow is None:
+            continue
+        value = turnovers_per_hour(pump.rated_flow.value, net.value)
+        error = value * relative_volume_error(net)
+        inputs = (
+            Input("rated flow", pump.rated_flow.text),
+            Input("net volume", f"{net.value:.0f} L"),
+        )
+        yield Result("rated_turnover", value, "1/h", 1, pump.name, value - error, value + error,
+                     inputs=inputs, note="By the box; the real flow is less.")  # fmt: skip
+
+
+RATED_TURNOVER = Metric(
+    "rated_turnover", "Turnover by the pump's rating", "1/h",
+    "Rated flow divided by net volume. A rating is taken at no height and no pipe.",
+    "Definition. 3 to 10 times an hour is common practice for a sump, no source.",
+    "mains", "one standard deviation of the volume", _rated,
+)  # fmt: skip
+
+
+def plumbing_of(facts: PlumbingFacts) -> Plumbing:
+    """Give the profile's return line in the terms of hydraulics; fittings sit in the first pipe."""
+    pipes = tuple(
+        Pipe(
+            inner_diameter_mm=pipe.bore.value * 10,
+            length_m=pipe.length.value / 100,
+            fittings=facts.fittings if position == 0 else {},
+        )
+        for position, pipe in enumerate(facts.pipes)
+    )
+    return Plumbing(facts.static_head.value / 100, pipes)
+
+
+def curve_of(pump: Equipment) -> PumpCurve:
+    """Give the pump curve of the profile, by rising flow."""
+    points = sorted((point.flow.value, point.head.value / 100) for point in pump.curve)
+    return PumpCurve(tuple(points))
+
+
+def _real_flow(tables: Tables, _done: Metrics) -> Iterator[Result]:
+    for pump in return_pumps(tables):
+        if pump.plumbing is None or len(pump.curve) < 2:
+            continue
+        point = operating_point(curve_of(pump), plumbing_of(pump.plumbing))
+        error = point.flow_l_h * point.relative_error
+        pipes = ", ".join(f"{p.length.text} of {p.bore.text}" for p in pump.plumbing.pipes)
+        fittings = ", ".join(f"{n} {name}" for name, n in pump.plumbing.fittings.items())
+        inputs = (
+            Input("pump curve", ", ".join(f"{p.flow.text} at {p.head.text}" for p in pump.curve)),
+            Input("height, surface to surface", pump.plumbing.static_head.text),
+            Input("pipes (inner diameter)", pipes),
+            Input("fittings", fittings or "none"),
+            Input("head at this flow", f"{point.head_m:.2f} m"),
+        )
+        note = "" if point.lifts else "By its curve the pump cannot lift water to this height."
+        yield Result("return_flow", point.flow_l_h, "L/h", -1, pump.name,
+                     point.flow_l_h - error, point.flow_l_h + error, inputs=inputs, note=note)  # fmt: skip
+
+
+RETURN_FLOW = Metric(
+    "return_flow", "Real flow of the return pump", "L/h",
+    "Where the pump curve meets the height plus the friction of pipes and fittings "
+    "(Darcy-Weisbach; friction factor by Colebrook; losses of fittings by handbook).",
+    "Darcy-Weisbach with Colebrook 1939 (Moody 1944); fitting losses from the fluids library's "
+    "handbook tables. ± 15 % for three or more curve points, ± 25 % for two.",
+    "mains", "likely range", _real_flow,
+)  # fmt: skip
+
+
+def _real(tables: Tables, done: Metrics) -> Iterator[Result]:
+    net = done.one("net_volume")
+    for flow in done.of("return_flow"):
+        if net is None or flow.low is None or flow.high is None:
+            continue
+        value = turnovers_per_hour(flow.value, net.value)
+        share = (flow.high - flow.low) / 2 / flow.value if flow.value else 0.0
+        error = value * (share**2 + relative_volume_error(net) ** 2) ** 0.5
+        inputs = (
+            Input("real flow", f"{flow.value:.0f} L/h"),
+            Input("net volume", f"{net.value:.0f} L"),
+        )
+        yield Result("turnover", value, "1/h", 1, flow.subject, value - error, value + error,
+                     inputs=inputs)  # fmt: skip
+
+
+REAL_TURNOVER = Metric(
+    "turnover", "Turnover at the real flow", "1/h",
+    "Flow at the operating point divided by net volume.",
+    "Definition; the flow as stated there. 3 to 10 times an hour is common practice, no source.",
+    "mains", "likely range", _real,
+)  # fmt: skip

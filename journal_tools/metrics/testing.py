@@ -1,0 +1,151 @@
+"""When each parameter was tested, and how long it stayed in its target band."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pandas as pd
+
+from journal_tools.metrics.record import Input, Metric, Metrics, Result
+from journal_tools.parameters import PARAMETERS
+from journal_tools.quantities import Band
+from journal_tools.tables import Tables
+
+RECENT_DAYS = 90
+_SECONDS_PER_DAY = 86_400
+
+
+def _days_since(tables: Tables, _done: Metrics) -> Iterator[Result]:
+    for name in PARAMETERS:
+        rows = tables.readings_of(name)
+        if rows.empty:
+            continue
+        last = rows.iloc[-1]
+        days = (tables.today - last["time"].date()).days
+        shown = f"{last['value']:.{PARAMETERS[name].decimals}f} {PARAMETERS[name].unit}"
+        inputs = (Input("last test", shown, last["entry"], int(last["line"])),)
+        yield Result("days_since_test", days, "days", 0, name, end=last["time"], inputs=inputs)
+
+
+DAYS_SINCE_TEST = Metric(
+    "days_since_test", "Days since the last test", "days",
+    "Days from the newest reading to the day of the build, in the keeper's time zone.",
+    "Definition.", "none", "", _days_since,
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How long a parameter was known, and how much of that inside its band, in days."""
+
+    inside: float
+    known: float
+
+
+def longest_gap_days(parameter: str) -> float:
+    """Give the gap between tests beyond which the time between is unknown.
+
+    Twice the usual retest interval, at least 14 days. Common practice, no source.
+    """
+    return max(14.0, 2.0 * (PARAMETERS[parameter].retest_days or 0))
+
+
+def share_inside(y0: float, y1: float, band: Band) -> float:
+    """Give the share of a straight line from y0 to y1 that lies inside a band, 0 to 1.
+
+    >>> round(share_inside(8.0, 10.0, Band(7.0, 9.0)), 3)
+    0.5
+    """
+    if y0 == y1:
+        return float(y0 in band)
+    low, high = sorted((y0, y1))
+    bottom = low if band.low is None else max(low, band.low)
+    top = high if band.high is None else min(high, band.high)
+    return max(0.0, top - bottom) / (high - low)
+
+
+def share_in_band(tables: Tables, parameter: str, start: pd.Timestamp | None = None) -> Share:
+    """Give how long a parameter was inside its band, by straight lines between tests.
+
+    A result "below x" counts as x/2, "above x" as x (common practice, no source). Where the band
+    changes on a day, the line is cut there.
+
+    Source:
+        Exact crossing of the linear interpolant; worked example in the tests.
+    """
+    rows = tables.readings_of(parameter)
+    values = rows["value"].where(rows["censored"] != "below", rows["value"] / 2).tolist()
+    times = rows["time"].tolist()
+    cuts = tables.targets[tables.targets["parameter"] == parameter]["start"].tolist()
+    inside = known = 0.0
+    for t0, t1, y0, y1 in zip(times, times[1:], values, values[1:], strict=False):
+        span = (t1 - t0).total_seconds()
+        if not 0 < span <= longest_gap_days(parameter) * _SECONDS_PER_DAY:
+            continue
+        marks = sorted({t0, t1, *(c for c in (*cuts, start) if c is not None and t0 < c < t1)})
+        for left, right in zip(marks, marks[1:], strict=False):
+            if start is not None and right <= start:
+                continue
+            band = tables.band(parameter, left.date())
+            if band is None:
+                continue
+            ends = (y0 + (y1 - y0) * (m - t0).total_seconds() / span for m in (left, right))
+            length = (right - left).total_seconds() / _SECONDS_PER_DAY
+            known += length
+            inside += length * share_inside(*ends, band)
+    return Share(inside, known)
+
+
+def _in_band(tables: Tables, name: str, start: pd.Timestamp | None) -> Iterator[Result]:
+    for parameter in PARAMETERS:
+        share = share_in_band(tables, parameter, start)
+        band = tables.band(parameter, tables.today)
+        if share.known <= 0 or band is None:
+            continue
+        since: dt.datetime = start or tables.readings_of(parameter)["time"].iloc[0]
+        inputs = (
+            Input("days known", f"{share.known:.1f}"),
+            Input("days inside", f"{share.inside:.1f}"),
+            Input("band today", band_text(band, parameter)),
+        )
+        yield Result(name, 100 * share.inside / share.known, "%", 0, parameter, start=since,
+                     end=tables.now, inputs=inputs)  # fmt: skip
+
+
+def band_text(band: Band, parameter: str) -> str:
+    """Give a band in words, with its unit.
+
+    >>> band_text(Band(None, 15), "nitrate")
+    'below 15.0 mg/L'
+    """
+    unit, digits = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals
+    if band.low is None:
+        return f"below {band.high:.{digits}f} {unit}"
+    if band.high is None:
+        return f"above {band.low:.{digits}f} {unit}"
+    return f"{band.low:.{digits}f} to {band.high:.{digits}f} {unit}"
+
+
+def _recent(tables: Tables, _done: Metrics) -> Iterator[Result]:
+    return _in_band(tables, "time_in_band", tables.now - pd.DateOffset(days=RECENT_DAYS))
+
+
+def _ever(tables: Tables, _done: Metrics) -> Iterator[Result]:
+    return _in_band(tables, "time_in_band_ever", None)
+
+
+_BAND_METHOD = (
+    "Straight lines between tests, cut exactly where they cross the band; gaps of more than twice "
+    "the usual retest interval (at least 14 days) count as unknown. 'Below x' counts as x/2. "
+    "Time-weighted, so that testing more often when things go wrong does not bend it."
+)
+TIME_IN_BAND = Metric(
+    "time_in_band", f"Time in the target band, last {RECENT_DAYS} days", "%", _BAND_METHOD,
+    "Linear interpolation; the choice of gap is common practice, no source.", "none", "", _recent,
+)  # fmt: skip
+TIME_IN_BAND_EVER = Metric(
+    "time_in_band_ever", "Time in the target band, since the first test", "%", _BAND_METHOD,
+    "Linear interpolation; the choice of gap is common practice, no source.", "none", "", _ever,
+)  # fmt: skip

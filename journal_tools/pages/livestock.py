@@ -1,0 +1,64 @@
+"""Livestock: who lives here, since when, and who was lost."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pandas as pd
+
+from journal_tools.metrics.record import CAUTIONS
+from journal_tools.metrics.stocking import Living, population
+from journal_tools.pages.site import Site
+from journal_tools.pages.tree import Page
+
+_GROUPS = ("fish", "coral", "invertebrate", "plant", "other")
+_HEADINGS = {
+    "fish": "Fish", "coral": "Corals", "invertebrate": "Other invertebrates", "plant": "Plants",
+    "other": "Others",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Resident:
+    """A kind of animal that lives here, with its first day."""
+
+    living: Living
+    since: pd.Timestamp
+    first_entry: str
+    sizes: str
+
+
+def livestock_page(site: Site) -> Page:
+    """Give the livestock page."""
+    table = site.tables.livestock
+    return site.page(
+        "livestock.html",
+        "livestock",
+        "Livestock",
+        description=f"Animals of {site.journal.profile.name}.",
+        groups=residents_by_group(site),
+        biomass=site.metrics.one("fish_biomass"),
+        adult_length=site.metrics.one("adult_length"),
+        losses=list(table[table["event"] == "lost"].iloc[::-1].itertuples()),
+        animal_caution=CAUTIONS["animal"],
+        history=list(table[table["event"] != "measured"].iloc[::-1].itertuples()),
+    )
+
+
+def residents_by_group(site: Site) -> list[tuple[str, list[Resident]]]:
+    """Give the animals of today under the heading of their group; empty groups are left out."""
+    residents = [_resident(site.tables.livestock, kind) for kind in population(site.tables)]
+    groups = ((g, [r for r in residents if r.living.group == g]) for g in _GROUPS)
+    return [(_HEADINGS[group], rows) for group, rows in groups if rows]
+
+
+def _resident(table: pd.DataFrame, living: Living) -> Resident:
+    rows = table[table["name"] == living.name]
+    first = rows.iloc[0]
+    lengths = rows["length_cm"].dropna().tolist()
+    sizes = ""
+    if len(lengths) > 1 and lengths[-1] != lengths[0]:
+        sizes = f"{lengths[0]:.1f} → {lengths[-1]:.1f} cm"
+    elif lengths:
+        sizes = f"{lengths[-1]:.1f} cm"
+    return Resident(living, first["time"], str(first["entry"]), sizes)

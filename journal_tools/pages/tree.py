@@ -1,0 +1,99 @@
+"""The page tree: what a site consists of before any site generator sees it."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+_HEADING = re.compile(r'<h([23])[^>]*\bid="([^"]+)"[^>]*>(.*?)</h\1>', re.DOTALL)
+_TAG = re.compile(r"<[^>]+>")
+_SITE_LINK = re.compile(r'(?<=["\s,])site:([^"#\s]*)')
+# Only inside tags: a keeper's text may well hold the word "site:".
+_LINKING_TAG = re.compile(r'<[a-z][^<>]*[" ,]site:[^<>]*>')
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading that a table of contents can point to."""
+
+    level: int
+    id: str
+    title: str
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page.
+
+    Attributes:
+        path: Place on the site without ending: ``""`` is the first page, ``diary/2026-03`` one
+            below the diary.
+        title: For the browser and the navigation.
+        html: Body, with links written as ``site:path#anchor``.
+        description: One sentence for search engines and link previews.
+    """
+
+    path: str
+    title: str
+    html: str
+    description: str = ""
+
+    @property
+    def headings(self) -> list[Heading]:
+        """Second and third level headings that have an id, in order."""
+        return [
+            Heading(int(level), anchor, html.unescape(_TAG.sub("", title)).strip())
+            for level, anchor, title in _HEADING.findall(self.html)
+        ]
+
+
+@dataclass(frozen=True)
+class Asset:
+    """A file of the site that is not a page: its place, and its bytes or where they lie."""
+
+    path: str
+    content: bytes | Path
+
+    def read(self) -> bytes:
+        """Give the bytes."""
+        return self.content.read_bytes() if isinstance(self.content, Path) else self.content
+
+
+@dataclass
+class PageTree:
+    """All pages and files of a site, and which pages the navigation names, in order."""
+
+    pages: list[Page] = field(default_factory=list)
+    assets: list[Asset] = field(default_factory=list)
+    navigation: list[tuple[str, str]] = field(default_factory=list)
+
+
+def site_link(path: str, anchor: str = "") -> str:
+    """Give a link inside the site that an adapter turns into a relative one.
+
+    >>> site_link("diary/2026-03", "2026-03-14")
+    'site:diary/2026-03#2026-03-14'
+    """
+    return f"site:{path}" + (f"#{anchor}" if anchor else "")
+
+
+def resolve_links(body: str, relative: Callable[[str], str]) -> str:
+    """Give HTML with every ``site:`` link replaced by what ``relative`` makes of its path.
+
+    >>> resolve_links('<a href="site:water#ph">site:water</a>', lambda path: f"../{path}/")
+    '<a href="../water/#ph">site:water</a>'
+    """
+
+    def within(tag: re.Match[str]) -> str:
+        return _SITE_LINK.sub(lambda found: relative(html.unescape(found[1])), tag[0])
+
+    return _LINKING_TAG.sub(within, body)
+
+
+def linked_paths(body: str) -> Iterator[str]:
+    """Give the paths of all ``site:`` links of some HTML."""
+    for tag in _LINKING_TAG.finditer(body):
+        yield from (html.unescape(found[1]) for found in _SITE_LINK.finditer(tag[0]))

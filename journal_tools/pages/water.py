@@ -1,0 +1,42 @@
+"""The water: one chart for each parameter, with its band, errors and events."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from journal_tools.metrics import Result
+from journal_tools.pages.figures import Figure, parameter_figure
+from journal_tools.pages.site import Site
+from journal_tools.pages.today import Slip, slips
+from journal_tools.pages.tree import Page
+
+
+@dataclass(frozen=True)
+class WaterRow:
+    """A parameter with its chart and its figures."""
+
+    slip: Slip
+    figure: Figure
+    share: Result | None
+    share_ever: Result | None
+
+
+def water_page(site: Site) -> Page:
+    """Give the page of all water parameters."""
+    rows = [
+        WaterRow(
+            slip,
+            parameter_figure(site, slip.parameter),
+            site.metrics.one("time_in_band", slip.parameter.name),
+            site.metrics.one("time_in_band_ever", slip.parameter.name),
+        )
+        for slip in slips(site)
+    ]
+    names = ", ".join(row.slip.parameter.label.lower() for row in rows[:4])
+    return site.page(
+        "water.html",
+        "water",
+        "Water",
+        description=f"Water tests of {site.journal.profile.name}: {names}.",
+        rows=rows,
+    )

@@ -1,0 +1,241 @@
+"""The MkDocs adapter: hands the page tree to MkDocs, and nothing else.
+
+Events used:
+
+- ``on_startup``: remember whether this is ``serve``, where problems are shown on the pages.
+- ``on_config``: find the journal; add style, script, theme overrides and the ``journal`` fence.
+- ``on_files``: build the page tree, keep the journal's sources off the site, add the pages.
+- ``on_page_markdown``, ``on_page_content``: put each page's own HTML in place, links resolved.
+- ``on_serve``: watch the templates; ``docs_dir`` with the journal is watched by MkDocs already.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import Any, Literal
+
+from jinja2 import TemplateError
+from mkdocs.config import config_options as c
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.livereload import LiveReloadServer
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
+from mkdocs.structure.toc import get_toc
+from mkdocs.utils import get_relative_url
+
+from journal_tools import cache as store
+from journal_tools.cache import Cache
+from journal_tools.embed import EmbedError, render_embed
+from journal_tools.journal import LOG_FOLDER, PHOTO_FOLDER, PROFILE_FILE, load_journal
+from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
+from journal_tools.pages.site import Site, gather_site
+from journal_tools.pages.tree import Asset, PageTree, linked_paths, resolve_links
+from journal_tools.pages.tree import Page as TreePage
+from journal_tools.stage import page_source, source_path
+from journal_tools.templates import shipped_folder
+
+log = get_plugin_logger(__name__)
+
+_SOURCES = (f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/", ".")
+_WIDE_PAGES = ("", "photos", "diary/index")
+
+
+class JournalConfig(Config):
+    """Settings under ``plugins: - journal_tools:`` in ``mkdocs.yml``."""
+
+    templates = c.Type(str, default="site_templates")
+    """Folder beside ``mkdocs.yml`` whose files replace shipped templates of the same name."""
+
+    today = c.Optional(c.Type((str, dt.date)))
+    """The day to reckon ages from, for a journal that has ended; the day of the build if unset."""
+
+    cache_dir = c.Optional(c.Type(str))
+    """Where prepared photos and charts are kept; the user's cache folder if unset."""
+
+
+class JournalPlugin(BasePlugin[JournalConfig]):
+    """Builds a journal's pages into a MkDocs site."""
+
+    def __init__(self) -> None:
+        self.serving = False
+        self.site: Site | None = None
+        self.pages: dict[str, TreePage] = {}
+
+    def on_startup(
+        self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool
+    ) -> None:
+        """Remember the command, and live on from one rebuild to the next."""
+        self.serving = command == "serve"
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Add what the journal's pages need to the configuration."""
+        if not (Path(config.docs_dir) / PROFILE_FILE).is_file():
+            raise PluginError(
+                f"There is no {PROFILE_FILE} in '{config.docs_dir}'. "
+                "Start a journal with 'journal-tools new'."
+            )
+        config.theme.dirs.insert(0, str(shipped_folder() / "theme"))
+        if config.theme.name == "material" and config.theme.get("font") is not False:
+            log.warning(
+                "Fonts would be fetched from another host: write 'font: false' under 'theme:' "
+                "in mkdocs.yml."
+            )
+            config.theme["font"] = False
+        config.extra_css.append(STYLE_ASSET)
+        config.extra_javascript.append(SCRIPT_ASSET)
+        fences = "pymdownx.superfences"
+        if fences not in config.markdown_extensions:
+            config.markdown_extensions.append(fences)
+        settings = config.mdx_configs.setdefault(fences, {})
+        custom = [fence for fence in settings.get("custom_fences", []) if fence["name"] != "journal"]
+        fence = {"name": "journal", "class": "journal", "format": self._fence}
+        settings["custom_fences"] = [*custom, fence]
+        return config
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Replace the journal's sources by its pages and files."""
+        own = self._own_templates(config)
+        journal = load_journal(Path(config.docs_dir), self._today())
+        cache = Cache(Path(self.config.cache_dir)) if self.config.cache_dir else Cache.default()
+        self.site = gather_site(journal, cache, own)
+        for problem in self.site.problems:
+            log.warning(str(problem))
+        try:
+            tree = build_tree(self.site, own)
+        except TemplateError as error:
+            raise PluginError(f"A template cannot be used: {error}") from error
+        self.pages = {source_path(page.path): page for page in tree.pages}
+        for file in list(files):
+            if file.src_uri == PROFILE_FILE or file.src_uri.startswith(_SOURCES):
+                files.remove(file)
+        hand_written = [file.src_uri for file in files.documentation_pages()]
+        _add(files, tree, config, cache)
+        if config.nav is None:
+            config.nav = _navigation(tree, [p for p in hand_written if p not in self.pages])
+        return files
+
+    def on_page_markdown(
+        self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Leave nothing for Markdown to do on the journal's own pages."""
+        if page.file.src_uri not in self.pages:
+            return markdown
+        path = self.pages[page.file.src_uri].path
+        page.meta["hide"] = ["navigation", *(["toc"] if path in _WIDE_PAGES else [])]
+        return ""
+
+    def on_page_content(
+        self, html: str, *, page: Page, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Put the page's own HTML in place and make its links relative."""
+        own = self.pages.get(page.file.src_uri)
+        if own is not None:
+            html = own.html
+            page.toc = get_toc(_nested(own))
+        for path in linked_paths(html):
+            if _target(files, path) is None:
+                log.warning(f"{page.file.src_uri}: a link leads to '{path}', which is no page.")
+        here = page.url
+        return self._problems() + resolve_links(html, lambda path: _relative(files, path, here))
+
+    def on_serve(
+        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any
+    ) -> LiveReloadServer:
+        """Rebuild when a template changes, too."""
+        own = self._own_templates(config)
+        for folder in {shipped_folder(), own}:
+            if folder is not None and folder.is_dir():
+                server.watch(str(folder))
+        return server
+
+    def _own_templates(self, config: MkDocsConfig) -> Path:
+        return Path(config.config_file_path).parent / self.config.templates
+
+    def _today(self) -> dt.date | None:
+        written = self.config.today
+        try:
+            return dt.date.fromisoformat(str(written)) if written else None
+        except ValueError as error:
+            message = f"'today: {written}' in mkdocs.yml is no date; write it like 2026-03-14."
+            raise PluginError(message) from error
+
+    def _problems(self) -> str:
+        """Give the list of problems for the keeper's own eyes."""
+        if not self.serving or self.site is None or not self.site.problems:
+            return ""
+        template = self.site.templates.get_template("parts/problems.html")
+        return template.render(problems=self.site.problems)
+
+    def _fence(
+        self, source: str, language: str, class_name: str, options: Any, md: Any, **_: Any
+    ) -> str:
+        """Render one embed of a hand-written page, or say in its place what is wrong."""
+        assert self.site is not None
+        try:
+            return render_embed(self.site, source)
+        except EmbedError as error:
+            log.warning(f"A journal block with '{source.strip()[:60]}': {error}")
+            template = self.site.templates.get_template("parts/embed_error.html")
+            return template.render(message=str(error))
+
+
+def _add(files: Files, tree: PageTree, config: MkDocsConfig, cache: Cache) -> None:
+    """Add pages and assets as generated files that lie in the cache.
+
+    A page goes there as staged Markdown, so that other plugins find a source file to read
+    (``File.generated(content=…)`` has none). The name is the content's hash: two builds at once
+    cannot disturb each other.
+    """
+    named = {source_path(path) for _, path in tree.navigation}
+    for page in tree.pages:
+        source = source_path(page.path)
+        text = page_source(page, page.html)
+        kept = cache.put_text("pages", store.key(text), ".md", text)
+        level = InclusionLevel.INCLUDED if source in named else InclusionLevel.NOT_IN_NAV
+        _append(files, File.generated(config, source, abs_src_path=str(kept), inclusion=level))
+    for asset in tree.assets:
+        path = str(_on_disk(asset, cache))
+        _append(files, File.generated(config, asset.path, abs_src_path=path))
+
+
+def _on_disk(asset: Asset, cache: Cache) -> Path:
+    if isinstance(asset.content, Path):
+        return asset.content
+    suffix = Path(asset.path).suffix
+    return cache.put_bytes("assets", store.key(asset.content), suffix, asset.content)
+
+
+def _append(files: Files, file: File) -> None:
+    """Add a file; where the keeper wrote one of that name by hand, theirs counts."""
+    if files.get_file_from_path(file.src_uri) is None:
+        files.append(file)
+
+
+def _navigation(tree: PageTree, hand_written: list[str]) -> list[Any]:
+    """Give the journal's sections, then the hand-written pages."""
+    return [{label: source_path(path)} for label, path in tree.navigation] + sorted(hand_written)
+
+
+def _nested(page: TreePage) -> list[Any]:
+    """Give headings in the form of the toc extension: third level under second."""
+    tokens: list[Any] = []
+    for heading in page.headings:
+        token = {"level": heading.level, "id": heading.id, "name": heading.title, "children": []}
+        parent = tokens[-1]["children"] if heading.level == 3 and tokens else tokens
+        parent.append(token)
+    return tokens
+
+
+def _target(files: Files, path: str) -> File | None:
+    return files.get_file_from_path(path) or files.get_file_from_path(source_path(path))
+
+
+def _relative(files: Files, path: str, here: str) -> str:
+    """Give the link from a page's URL to a page or file of the site."""
+    target = _target(files, path)
+    return get_relative_url(target.url if target else path, here)
+

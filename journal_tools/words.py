@@ -1,0 +1,100 @@
+"""How dates, ages and numbers are said: the one place for rounding and formats."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+
+from journal_tools.parameters import PARAMETERS
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
+_NARROW_SPACE, _MINUS = "\u202f", "\u2212"
+
+
+def day_text(day: dt.date) -> str:
+    """Give a day for a reader.
+
+    >>> day_text(dt.date(2026, 3, 4))
+    '4 March 2026'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
+def short_day(day: dt.date) -> str:
+    """Give a day for a narrow column.
+
+    >>> short_day(dt.date(2026, 3, 4))
+    '4 Mar 2026'
+    """
+    return f"{day.day} {MONTHS[day.month - 1][:3]} {day.year}"
+
+
+def month_text(day: dt.date) -> str:
+    """Give a month and year.
+
+    >>> month_text(dt.date(2026, 3, 4))
+    'March 2026'
+    """
+    return f"{MONTHS[day.month - 1]} {day.year}"
+
+
+def ago(day: dt.date, today: dt.date) -> str:
+    """Give how long ago a day was, in the words a person would use.
+
+    >>> ago(dt.date(2026, 3, 1), dt.date(2026, 3, 20))
+    '19 days ago'
+    """
+    days = (today - day).days
+    if days < 0:
+        return f"in {span_text(-days)}"
+    if days < 2:
+        return ("today", "yesterday")[days]
+    return f"{span_text(days)} ago"
+
+
+def span_text(days: int) -> str:
+    """Give a number of days in days, weeks, months or years.
+
+    >>> span_text(1), span_text(45), span_text(500)
+    ('1 day', '6 weeks', '16 months')
+    """
+    if days < 21:
+        return _counted(days, "day")
+    if days < 75:
+        return _counted(round(days / 7), "week")
+    if days < 730:
+        return _counted(round(days / 30.4375), "month")
+    years, months = divmod(round(days / 30.4375), 12)
+    return _counted(years, "year") + (f" {_counted(months, 'month')}" if months else "")
+
+
+def _counted(number: int, noun: str) -> str:
+    return f"{number} {noun}" + ("" if number == 1 else "s")
+
+
+def number_text(value: float, decimals: int) -> str:
+    """Give a number rounded to its real precision; negative decimals round to tens.
+
+    >>> number_text(12345.6, -1), number_text(-0.04, 1)
+    ('12\\u202f350', '0.0')
+    """
+    if not math.isfinite(value):
+        return "–"
+    rounded = round(value, decimals)
+    text = f"{abs(rounded):,.{max(decimals, 0)}f}".replace(",", _NARROW_SPACE)
+    return (_MINUS if rounded < 0 else "") + text
+
+
+def reading_text(value: float, parameter: str, censored: str = "") -> str:
+    """Give a test result with its unit.
+
+    >>> reading_text(0.25, "nitrate", "below")
+    '< 0.2 mg/L'
+    """
+    row = PARAMETERS[parameter]
+    sign = {"below": "< ", "above": "> "}.get(censored, "")
+    unit = "" if row.unit == "pH" else f" {row.unit}"
+    return f"{sign}{number_text(value, row.decimals)}{unit}"
