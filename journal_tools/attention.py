@@ -9,6 +9,7 @@ from journal_tools.metrics.record import Metrics
 from journal_tools.metrics.testing import band_text
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
+from journal_tools.profile import Test
 from journal_tools.tables import Tables
 from journal_tools.words import ago, reading_text, span_text
 
@@ -73,7 +74,7 @@ def _untested(tables: Tables, metrics: Metrics) -> Iterator[Notice]:
 
 def retest_days(tables: Tables, parameter: str) -> int | None:
     """Give how often a parameter is meant to be tested: by the profile, else as is usual."""
-    test = getattr(tables.profile.tests, parameter, None)
+    test: Test | None = getattr(tables.profile.tests, parameter, None)
     if test is not None and test.every is not None:
         return round(test.every.value)
     return PARAMETERS[parameter].retest_days

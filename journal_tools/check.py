@@ -10,10 +10,11 @@ from pathlib import Path
 
 from journal_tools.logged import LoggedEntry
 from journal_tools.names import name_key, same_but_for_a_slip
-from journal_tools.photos import Fault, PhotoRequest, find, names_in
+from journal_tools.photos import Fault, find, names_in
 from journal_tools.problems import Problem
 from journal_tools.profile import Profile
 from journal_tools.read import Document, Location
+from journal_tools.requests import photo_request
 
 
 def check_journal(
@@ -45,13 +46,6 @@ def _missing_photos(photo_folder: Path, entries: Iterable[LoggedEntry]) -> Itera
             found = find(photo_folder, photo.file, listing)
             if isinstance(found, Fault):
                 yield found.at(photo_request(entry, position))
-
-
-def photo_request(entry: LoggedEntry, position: int) -> PhotoRequest:
-    """Give the request for one photo of an entry, with the place that names it."""
-    line, column = entry.document.place(("photos", position, "file"))
-    photo = entry.record.photos[position]
-    return PhotoRequest(photo.file, entry.day, (entry.file, line, column))
 
 
 @dataclass(frozen=True, slots=True)

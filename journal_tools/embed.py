@@ -53,7 +53,9 @@ def _part(site: Site, name: str, **values: Any) -> str:
 
 def _no_more(options: dict[str, Any], *known: str) -> None:
     if unknown := [key for key in options if key not in known]:
-        raise EmbedError(f"'{unknown[0]}' is not known here. Known: {', '.join(known) or 'nothing'}.")
+        raise EmbedError(
+            f"'{unknown[0]}' is not known here. Known: {', '.join(known) or 'nothing'}."
+        )
 
 
 def _chart(site: Site, name: str, options: dict[str, Any]) -> str:
@@ -61,7 +63,9 @@ def _chart(site: Site, name: str, options: dict[str, Any]) -> str:
     parameter = PARAMETERS.get(name) or find_alias(name)
     if parameter is None or parameter not in site.tested:
         tested = ", ".join(p.name for p in site.tested)
-        raise EmbedError(f"No chart '{name}'. This journal has readings of {tested or 'nothing yet'}.")
+        raise EmbedError(
+            f"No chart '{name}'. This journal has readings of {tested or 'nothing yet'}."
+        )
     return _part(site, "chart", figure=parameter_figure(site, parameter), parameter=parameter)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import Field, create_model, model_validator
+from pydantic import Field, model_validator
 
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import (
@@ -20,7 +20,7 @@ from journal_tools.quantities import (
     Volume,
     mistake,
 )
-from journal_tools.records import OneOrMany, Record, ShortForm
+from journal_tools.records import OneOrMany, Record, ShortForm, keyed_record
 from journal_tools.units import Quantity
 
 Timing = Literal["before dose", "after dose", "before change", "after change"]
@@ -37,18 +37,17 @@ class Reading(Record):
 
 
 def _reading_field(name: str) -> Any:
-    model = create_model(
+    model = keyed_record(
         f"{name.title().replace('_', '')}Reading",
-        __base__=Reading,
-        value=(Annotated[Quantity, ReadingOf(name)], ...),
+        {"value": (Annotated[Quantity, ReadingOf(name)], ...)},
+        Reading,
     )
-    return Annotated[list[Annotated[model, ShortForm("value")]], OneOrMany()]  # type: ignore[valid-type]
+    return Annotated[list[Annotated[model, ShortForm("value")]], OneOrMany()]
 
 
-Readings: Any = create_model(
+Readings: Any = keyed_record(
     "Readings",
-    __base__=Record,
-    **{
+    {
         p.name: (
             _reading_field(p.name),
             Field(default_factory=list, description=f"{p.label}, {p.unit}."),

@@ -34,7 +34,8 @@ _COLUMN_WORDS = {
     "detail": "New setting or note", "what": "What it was", "category": "Category of cost",
     "task": "Upkeep task", "note": "Note", "amount_g": "Mass in g", "file": "Original file name",
     "view": "Camera place", "caption": "Caption", "day": "The keeper's day",
-    "metric": "Name of the metric", "subject": "What it is about", "low": "Lower end of the interval",
+    "metric": "Name of the metric", "subject": "What it is about",
+    "low": "Lower end of the interval",
     "high": "Upper end of the interval", "start": "First moment covered",
     "end": "Last moment covered", "method": "How it is computed",
 }  # fmt: skip
@@ -137,11 +138,11 @@ def _resource(file: DataFile) -> dict[str, Any]:
         "format": "csv",
         "mediatype": "text/csv",
         "encoding": "utf-8",
-        "schema": {"fields": [_field(column, file.name) for column in file.columns]},
+        "schema": {"fields": [_field(column) for column in file.columns]},
     }
 
 
-def _field(column: str, file: str) -> dict[str, str]:
+def _field(column: str) -> dict[str, str]:
     words = _COLUMN_WORDS.get(column) or f"New water: {column.removeprefix('fresh_')}"
     return {"name": column, "type": _type(column), "description": words}
 

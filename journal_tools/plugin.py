@@ -35,16 +35,18 @@ from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
 from journal_tools.pages.site import Site, gather_site
 from journal_tools.pages.tree import Asset, PageTree, linked_paths, resolve_links
 from journal_tools.pages.tree import Page as TreePage
+from journal_tools.schema import PROFILE_SCHEMA
 from journal_tools.stage import page_source, source_path
 from journal_tools.templates import shipped_folder
 
 log = get_plugin_logger(__name__)
 
-_SOURCES = (f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/", ".")
+_SOURCE_FILES = (PROFILE_FILE, PROFILE_SCHEMA)
+_SOURCE_FOLDERS = (f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/")
 _WIDE_PAGES = ("", "photos", "diary/index")
 
 
-class JournalConfig(Config):
+class JournalConfig(Config):  # type: ignore[no-untyped-call]
     """Settings under ``plugins: - journal_tools:`` in ``mkdocs.yml``."""
 
     templates = c.Type(str, default="site_templates")
@@ -57,7 +59,7 @@ class JournalConfig(Config):
     """Where prepared photos and charts are kept; the user's cache folder if unset."""
 
 
-class JournalPlugin(BasePlugin[JournalConfig]):
+class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
     """Builds a journal's pages into a MkDocs site."""
 
     def __init__(self) -> None:
@@ -65,9 +67,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):
         self.site: Site | None = None
         self.pages: dict[str, TreePage] = {}
 
-    def on_startup(
-        self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool
-    ) -> None:
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Remember the command, and live on from one rebuild to the next."""
         self.serving = command == "serve"
 
@@ -91,7 +91,9 @@ class JournalPlugin(BasePlugin[JournalConfig]):
         if fences not in config.markdown_extensions:
             config.markdown_extensions.append(fences)
         settings = config.mdx_configs.setdefault(fences, {})
-        custom = [fence for fence in settings.get("custom_fences", []) if fence["name"] != "journal"]
+        custom = [
+            fence for fence in settings.get("custom_fences", []) if fence["name"] != "journal"
+        ]
         fence = {"name": "journal", "class": "journal", "format": self._fence}
         settings["custom_fences"] = [*custom, fence]
         return config
@@ -110,7 +112,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):
             raise PluginError(f"A template cannot be used: {error}") from error
         self.pages = {source_path(page.path): page for page in tree.pages}
         for file in list(files):
-            if file.src_uri == PROFILE_FILE or file.src_uri.startswith(_SOURCES):
+            if file.src_uri in _SOURCE_FILES or file.src_uri.startswith(_SOURCE_FOLDERS):
                 files.remove(file)
         hand_written = [file.src_uri for file in files.documentation_pages()]
         _add(files, tree, config, cache)
@@ -128,9 +130,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):
         page.meta["hide"] = ["navigation", *(["toc"] if path in _WIDE_PAGES else [])]
         return ""
 
-    def on_page_content(
-        self, html: str, *, page: Page, config: MkDocsConfig, files: Files
-    ) -> str:
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Put the page's own HTML in place and make its links relative."""
         own = self.pages.get(page.file.src_uri)
         if own is not None:
@@ -238,4 +238,3 @@ def _relative(files: Files, path: str, here: str) -> str:
     """Give the link from a page's URL to a page or file of the site."""
     target = _target(files, path)
     return get_relative_url(target.url if target else path, here)
-

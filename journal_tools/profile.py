@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import Field, create_model, field_validator, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import (
@@ -28,7 +28,7 @@ from journal_tools.quantities import (
     Volume,
     mistake,
 )
-from journal_tools.records import OneOrMany, Record
+from journal_tools.records import OneOrMany, Record, keyed_record
 from journal_tools.science import stoichiometry
 from journal_tools.units import DIMENSIONS, Quantity
 
@@ -153,12 +153,9 @@ class Equipment(Record):
 
 
 _RAISABLE = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "potassium", "strontium")
-Raises: Any = create_model(
+Raises: Any = keyed_record(
     "Raises",
-    __base__=Record,
-    **{
-        name: (Annotated[Quantity, ReadingOf(name, change=True)] | None, None) for name in _RAISABLE
-    },
+    {n: (Annotated[Quantity, ReadingOf(n, change=True)] | None, None) for n in _RAISABLE},
 )
 """By how much a stated dose lifts each parameter."""
 
@@ -203,10 +200,9 @@ class Supplement(Record):
         return {written[name]: mass for name, mass in salts.items()}
 
 
-FreshValues: Any = create_model(
+FreshValues: Any = keyed_record(
     "FreshValues",
-    __base__=Record,
-    **{p.name: (Annotated[Quantity, ReadingOf(p.name)] | None, None) for p in PARAMETERS.values()},
+    {name: (Annotated[Quantity, ReadingOf(name)] | None, None) for name in PARAMETERS},
 )
 """What new salt water measures, by parameter."""
 
@@ -230,16 +226,12 @@ class Test(Record):
     every: Period | None = Field(None, description="How often you mean to test.")
 
 
-Tests: Any = create_model(
-    "Tests", __base__=Record, **{p.name: (Test | None, None) for p in PARAMETERS.values()}
-)
+Tests: Any = keyed_record("Tests", dict.fromkeys(PARAMETERS, (Test | None, None)))
 """One :class:`Test` for each parameter that is tested."""
 
 
-Targets: Any = create_model(
-    "Targets",
-    __base__=Record,
-    **{p.name: (Annotated[Any, BandOf(p.name)] | None, None) for p in PARAMETERS.values()},
+Targets: Any = keyed_record(
+    "Targets", {name: (Annotated[Any, BandOf(name)] | None, None) for name in PARAMETERS}
 )
 """A target band by parameter."""
 
@@ -328,7 +320,7 @@ class Profile(Record):
     currency: Text = Field("EUR", description="Three letters (ISO 4217).")
     tariff: float | None = Field(None, ge=0, le=100, description="Price of a kilowatt-hour.")
     vessels: Annotated[list[Vessel], OneOrMany()] = Field(default_factory=list)
-    fill: Fill = Field(default_factory=Fill)
+    fill: Fill = Fill()
     stand: Stand | None = None
     equipment: list[Equipment] = Field(default_factory=list)
     supplements: list[Supplement] = Field(default_factory=list)

@@ -6,7 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    create_model,
+)
 from pydantic_core import core_schema
 
 
@@ -14,6 +20,12 @@ class Record(BaseModel):
     """Base of every model: unknown keys are errors, instances do not change."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+def keyed_record(name: str, fields: Mapping[str, Any], base: type[Record] = Record) -> Any:
+    """Give a model with one field for each parameter: (type, default) by key."""
+    definitions: dict[str, Any] = dict(fields)
+    return create_model(name, __base__=base, **definitions)
 
 
 @dataclass(frozen=True, slots=True)

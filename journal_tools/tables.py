@@ -11,7 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
@@ -380,7 +382,7 @@ def _photos(entry: LoggedEntry) -> Iterator[dict[str, Any]]:
 
 def _targets(profile: Profile) -> Iterator[dict[str, Any]]:
     """Give the bands of the profile; where it has none, the usual ones of the parameter table."""
-    stages = [(None, "", profile.targets)]
+    stages: list[tuple[dt.date | None, str, Any]] = [(None, "", profile.targets)]
     stages += [(later.start, later.stage or "", later.bands) for later in profile.later_targets]
     for name, parameter in PARAMETERS.items():
         own = any(getattr(bands, name, None) for _, _, bands in stages)
@@ -394,6 +396,17 @@ def _targets(profile: Profile) -> Iterator[dict[str, Any]]:
 def _target(day: dt.date, name: str, band: Band, stage: str, profile: Profile) -> dict[str, Any]:
     start = dt.datetime.combine(day, dt.time(0), profile.zone)
     return {"start": start, "parameter": name, "low": band.low, "high": band.high, "stage": stage}
+
+
+def epoch_days(times: pd.Series) -> NDArray[np.float64]:
+    """Give moments as days (of 24 hours) since 1970-01-01 UTC, so that they can be subtracted."""
+    utc = times.dt.tz_convert("UTC").dt.tz_localize(None).astype("datetime64[us]")
+    return np.asarray(utc.astype("int64"), dtype=np.float64) / 86_400e6
+
+
+def rows_of(frame: pd.DataFrame) -> Iterator[Any]:
+    """Give the rows of a table as named tuples."""
+    return frame.itertuples(index=False)
 
 
 def chart_events(tables: Tables) -> pd.DataFrame:

@@ -21,6 +21,7 @@ from journal_tools.charts.scale import (
 )
 from journal_tools.charts.series import Row
 from journal_tools.charts.theme import FONT_PX, RIGHT, WIDE, Role, Shape, colour, text_px
+from journal_tools.words import day_text, month_text
 
 _PANEL_PX = 74
 _PANEL_GAP_PX = 26
@@ -192,11 +193,17 @@ def _months_words(
 ) -> str:
     """Give the text alternative of the bars."""
     first, last = months[0], months[-2]
-    text = f"{sum(entries)} entries and {sum(photos)} photos from {first:%B %Y} to {last:%B %Y}"
+    counts = f"{_counted(sum(entries), 'entry', 'entries')} and {_counted(sum(photos), 'photo')}"
+    text = f"{counts} from {month_text(first)} to {month_text(last)}"
     if not any(entries):
         return f"{text}."
     best = entries.index(max(entries))
-    return f"{text}; most entries in {months[best]:%B %Y}: {entries[best]}."
+    return f"{text}; most entries in {month_text(months[best])}: {entries[best]}."
+
+
+def _counted(number: int, one: str, many: str = "") -> str:
+    """Give a number with its noun."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def _steps(table: pd.DataFrame, span: TimeSpan) -> dict[str, list[Row]]:
@@ -257,5 +264,5 @@ def _cost_words(table: pd.DataFrame, totals: dict[str, float], currency: str) ->
         return "No costs written down yet."
     parts = [f"{name} {total:,.2f}\u00a0{currency}" for name, total in totals.items()]
     first, last = table["time"].iloc[0], table["time"].iloc[-1]
-    period = f"from {first.day} {first:%B %Y} to {last.day} {last:%B %Y}"
+    period = f"from {day_text(first)} to {day_text(last)}"
     return f"Spent {period}: {', '.join(parts)}."

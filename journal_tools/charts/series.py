@@ -13,6 +13,7 @@ import pandas as pd
 
 from journal_tools.charts.scale import TimeSpan, ValueScale
 from journal_tools.charts.target import Charted, amount
+from journal_tools.words import day_text
 
 Row = dict[str, Any]
 
@@ -173,7 +174,7 @@ def hover_rows(parameter: Charted, found: Sequence[Point]) -> list[Row]:
             "t": p.text,
             "v": p.value,
             "says": reading_words(parameter, p),
-            "when": f"{p.time.day} {p.time:%B %Y, %H:%M}",
+            "when": f"{day_text(p.time)}, {p.time:%H:%M}",
             "kit": p.kit,
             "entry": p.entry,
         }

@@ -19,6 +19,7 @@ from journal_tools.charts.target import (
     period_at,
     periods,
 )
+from journal_tools.words import day_text
 
 _TREND_DAYS = 30
 _TREND_READINGS = 4
@@ -79,10 +80,10 @@ def recent_change(found: Sequence[Point], today: date) -> float | None:
 
 def _count(parameter: Charted, found: Sequence[Point]) -> str:
     """Give count, period, range and latest reading."""
-    latest = f"{reading_words(parameter, found[-1])} on {_day(found[-1].time)}"
+    latest = f"{reading_words(parameter, found[-1])} on {day_text(found[-1].time)}"
     if len(found) == 1:
         return f"one reading, {latest}"
-    days = f"{len(found)} readings from {_day(found[0].time)} to {_day(found[-1].time)}"
+    days = f"{len(found)} readings from {day_text(found[0].time)} to {day_text(found[-1].time)}"
     return f"{days}, {_range(parameter, found)}; the latest is {latest}"
 
 
@@ -130,8 +131,3 @@ def _trend_sentence(parameter: Charted, found: Sequence[Point], today: date) -> 
         return "Over the last 30 days it stayed level within the error of a reading."
     way = "rose" if change > 0 else "fell"
     return f"Over the last 30 days it {way} by about {amount(parameter, abs(change))}."
-
-
-def _day(moment: pd.Timestamp) -> str:
-    """Give a day as readers write it, in the same way on every system."""
-    return f"{moment.day} {moment:%B %Y}"

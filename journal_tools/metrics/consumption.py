@@ -8,18 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from journal_tools.metrics.balance import Event, Transition, transition
 from journal_tools.metrics.dosing import Strength, all_doses, strengths
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.parameters import PARAMETERS
-from journal_tools.tables import Tables
+from journal_tools.tables import Tables, epoch_days
 
 CONSUMED = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate")
 SHORTEST_DAYS, LONGEST_DAYS, WINDOW_DAYS = 1.0, 45.0, 30.0
 _Z90 = 1.6449
-_NS_PER_DAY = 86_400e9
 
 
 @dataclass(frozen=True)
@@ -27,14 +27,9 @@ class _Supply:
     """Doses and changes of one parameter as arrays, so that intervals are cut out quickly."""
 
     events: tuple[Event, ...]
-    days: np.ndarray
-    dose_error: np.ndarray
-    unknown_days: np.ndarray
-
-
-def _days(times: pd.Series) -> np.ndarray:
-    utc = times.dt.tz_convert("UTC").dt.tz_localize(None).astype("datetime64[ns]")
-    return utc.astype("int64").to_numpy() / _NS_PER_DAY
+    days: NDArray[np.float64]
+    dose_error: NDArray[np.float64]
+    unknown_days: NDArray[np.float64]
 
 
 def _supply(
@@ -46,7 +41,7 @@ def _supply(
     doses = all_doses(tables)
     fields = ("product", "amount", "unit")
     for day, product, amount, unit in zip(
-        _days(doses["time"]), *(doses[f] for f in fields), strict=True
+        epoch_days(doses["time"]), *(doses[f] for f in fields), strict=True
     ):
         power = known.get(product)
         if power is None or (power.lifts and power.unit != unit):
@@ -56,7 +51,9 @@ def _supply(
             rows.append((day, Event(day, "dose", rise), rise * power.relative_error))
     changes = tables.water_changes
     fresh = changes[f"fresh_{parameter}"]
-    for day, volume, value in zip(_days(changes["time"]), changes["volume_l"], fresh, strict=True):
+    for day, volume, value in zip(
+        epoch_days(changes["time"]), changes["volume_l"], fresh, strict=True
+    ):
         if math.isnan(value):
             unknown.append(day)
         else:
@@ -88,11 +85,11 @@ def _tests(parameter: str, tables: Tables) -> list[_Test]:
     rows = rows[rows["censored"] == ""]
     unit, decimals = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals
     tests = []
-    for time, group in rows.groupby("time", sort=True):
+    for _, group in rows.groupby("time", sort=True):
         value, n = float(group["value"].mean()), len(group)
         last = group.iloc[-1]
         tests.append(_Test(
-            float(_days(group["time"])[0]), time, value, float(last["error"]) / n**0.5,
+            float(epoch_days(group["time"])[0]), last["time"], value, float(last["error"]) / n**0.5,
             str(last["entry"]), int(last["line"]), f"{value:.{decimals}f} {unit}",
         ))  # fmt: skip
     return tests

@@ -103,8 +103,9 @@ def _per_day(tables: Tables, _done: Metrics) -> Iterator[Result]:
     doses = all_doses(tables)
     recent = doses[(doses["time"] >= start) & (doses["time"] < end)]
     for (product, unit), rows in recent.groupby(["product", "unit"], sort=True):
-        yield Result("dose_per_day", rows["amount"].sum() / RECENT_DAYS, f"{unit}/day", 1, product,
-                     start=start, end=end, inputs=_dose_inputs(rows))  # fmt: skip
+        daily = float(rows["amount"].sum()) / RECENT_DAYS
+        yield Result("dose_per_day", daily, f"{unit}/day", 1, str(product), start=start, end=end,
+                     inputs=_dose_inputs(rows))  # fmt: skip
 
 
 def _dose_inputs(rows: pd.DataFrame) -> tuple[Input, ...]:
@@ -113,10 +114,10 @@ def _dose_inputs(rows: pd.DataFrame) -> tuple[Input, ...]:
         Input(
             f"{len(part)} doses by plan" if part["scheduled"].iloc[0] else "dose",
             f"{part['amount'].sum():g} {part['unit'].iloc[0]}",
-            str(entry),
-            int(line),
+            str(part["entry"].iloc[0]),
+            int(part["line"].iloc[0]),
         )
-        for (entry, line), part in rows.groupby(["entry", "line"], sort=False)
+        for _, part in rows.groupby(["entry", "line"], sort=False)
     )
 
 
@@ -130,7 +131,7 @@ DOSE_PER_DAY = Metric(
 
 def _total(tables: Tables, _done: Metrics) -> Iterator[Result]:
     for (product, unit), rows in all_doses(tables).groupby(["product", "unit"], sort=True):
-        yield Result("dose_total", rows["amount"].sum(), unit, 0, product,
+        yield Result("dose_total", rows["amount"].sum(), str(unit), 0, str(product),
                      start=rows["time"].iloc[0], end=rows["time"].iloc[-1],
                      inputs=_dose_inputs(rows))  # fmt: skip
 

@@ -81,8 +81,9 @@ def _real_flow(tables: Tables, _done: Metrics) -> Iterator[Result]:
             Input("head at this flow", f"{point.head_m:.2f} m"),
         )
         note = "" if point.lifts else "By its curve the pump cannot lift water to this height."
-        yield Result("return_flow", point.flow_l_h, "L/h", -1, pump.name,
-                     point.flow_l_h - error, point.flow_l_h + error, inputs=inputs, note=note)  # fmt: skip
+        flow = point.flow_l_h
+        yield Result("return_flow", flow, "L/h", -1, pump.name, flow - error, flow + error,
+                     inputs=inputs, note=note)  # fmt: skip
 
 
 RETURN_FLOW = Metric(
@@ -95,7 +96,7 @@ RETURN_FLOW = Metric(
 )  # fmt: skip
 
 
-def _real(tables: Tables, done: Metrics) -> Iterator[Result]:
+def _real(_tables: Tables, done: Metrics) -> Iterator[Result]:
     net = done.one("net_volume")
     for flow in done.of("return_flow"):
         if net is None or flow.low is None or flow.high is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.tables import Tables
+from journal_tools.tables import Tables, rows_of
 
 _MOST_INPUTS = 60
 
@@ -15,7 +15,7 @@ def _inputs(tables: Tables, category: str | None = None) -> tuple[Input, ...]:
     dearest = rows.sort_values("amount", ascending=False, kind="stable").head(_MOST_INPUTS)
     return tuple(
         Input(row.what, f"{row.amount:.2f} {tables.profile.currency}", row.entry, int(row.line))
-        for row in dearest.itertuples()
+        for row in rows_of(dearest)
     )
 
 
@@ -24,12 +24,13 @@ def _total(tables: Tables, _done: Metrics) -> Iterator[Result]:
     costs = tables.costs
     if costs.empty:
         return
-    last_of_day = costs.groupby(costs["time"].dt.date, sort=True)["amount"].sum().cumsum()
-    moments = costs.groupby(costs["time"].dt.date, sort=True)["time"].last()
+    by_day = costs.groupby(costs["time"].dt.date, sort=True)
+    totals = by_day["amount"].sum().cumsum().tolist()
+    moments = by_day["time"].last().tolist()
     whole = _inputs(tables)
-    for n, (day, value) in enumerate(last_of_day.items(), 1):
-        yield Result("cost_total", float(value), tables.profile.currency, 2, end=moments[day],
-                     inputs=whole if n == len(last_of_day) else ())  # fmt: skip
+    for n, (moment, value) in enumerate(zip(moments, totals, strict=True), 1):
+        yield Result("cost_total", float(value), tables.profile.currency, 2, end=moment,
+                     inputs=whole if n == len(totals) else ())  # fmt: skip
 
 
 COST_TOTAL = Metric(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import pandas as pd
@@ -11,10 +12,9 @@ import pandas as pd
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
-from journal_tools.tables import Tables
+from journal_tools.tables import Tables, epoch_days
 
 RECENT_DAYS = 90
-_SECONDS_PER_DAY = 86_400
 
 
 def _days_since(tables: Tables, _done: Metrics) -> Iterator[Result]:
@@ -66,36 +66,68 @@ def share_inside(y0: float, y1: float, band: Band) -> float:
     return max(0.0, top - bottom) / (high - low)
 
 
-def share_in_band(tables: Tables, parameter: str, start: pd.Timestamp | None = None) -> Share:
-    """Give how long a parameter was inside its band, by straight lines between tests.
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A band and the day (in days since 1970) from which it holds."""
 
-    A result "below x" counts as x/2, "above x" as x (common practice, no source). Where the band
-    changes on a day, the line is cut there.
+    day: float
+    band: Band
+
+
+def time_in_band(
+    days: Sequence[float],
+    values: Sequence[float],
+    steps: Sequence[Step],
+    longest_gap: float,
+    since: float = -math.inf,
+) -> Share:
+    """Give how long a quantity was inside its band, by straight lines between tests.
+
+    Args:
+        days: Moments of the tests in days, rising.
+        values: Results, in the unit of the bands.
+        steps: Bands by the day from which each holds, rising; before the first nothing is known.
+        longest_gap: Days between tests beyond which the time between is unknown.
+        since: Day before which nothing counts.
 
     Source:
-        Exact crossing of the linear interpolant; worked example in the tests.
+        Exact crossing of the linear interpolant.
+
+    >>> share = time_in_band([0, 1, 3], [8.0, 8.2, 7.6], [Step(0, Band(7.8, 8.3))], 14)
+    >>> round(share.inside, 3), share.known
+    (2.333, 3.0)
+    """
+    ends = [*(step.day for step in steps), math.inf][1:]
+    inside = known = 0.0
+    for t0, t1, y0, y1 in zip(days, days[1:], values, values[1:], strict=False):
+        if not 0 < t1 - t0 <= longest_gap:
+            continue
+        slope = (y1 - y0) / (t1 - t0)
+        for step, end in zip(steps, ends, strict=True):
+            left, right = max(t0, step.day, since), min(t1, end)
+            if right > left:
+                known += right - left
+                y_left, y_right = y0 + slope * (left - t0), y0 + slope * (right - t0)
+                inside += (right - left) * share_inside(y_left, y_right, step.band)
+    return Share(inside, known)
+
+
+def share_in_band(tables: Tables, parameter: str, since: pd.Timestamp | None = None) -> Share:
+    """Give how long a parameter was inside its target band.
+
+    A result "below x" counts as x/2, "above x" as x (common practice, no source).
     """
     rows = tables.readings_of(parameter)
     values = rows["value"].where(rows["censored"] != "below", rows["value"] / 2).tolist()
-    times = rows["time"].tolist()
-    cuts = tables.targets[tables.targets["parameter"] == parameter]["start"].tolist()
-    inside = known = 0.0
-    for t0, t1, y0, y1 in zip(times, times[1:], values, values[1:], strict=False):
-        span = (t1 - t0).total_seconds()
-        if not 0 < span <= longest_gap_days(parameter) * _SECONDS_PER_DAY:
-            continue
-        marks = sorted({t0, t1, *(c for c in (*cuts, start) if c is not None and t0 < c < t1)})
-        for left, right in zip(marks, marks[1:], strict=False):
-            if start is not None and right <= start:
-                continue
-            band = tables.band(parameter, left.date())
-            if band is None:
-                continue
-            ends = (y0 + (y1 - y0) * (m - t0).total_seconds() / span for m in (left, right))
-            length = (right - left).total_seconds() / _SECONDS_PER_DAY
-            known += length
-            inside += length * share_inside(*ends, band)
-    return Share(inside, known)
+    bands = tables.targets[tables.targets["parameter"] == parameter]
+    limits = zip(epoch_days(bands["start"]), bands["low"], bands["high"], strict=True)
+    steps = [
+        Step(float(day), Band(*(None if math.isnan(end) else end for end in ends)))
+        for day, *ends in limits
+    ]
+    start = -math.inf if since is None else float(epoch_days(pd.Series([since]))[0])
+    gap = longest_gap_days(parameter)
+    return time_in_band(epoch_days(rows["time"]).tolist(), values, steps, gap, start)
 
 
 def _in_band(tables: Tables, name: str, start: pd.Timestamp | None) -> Iterator[Result]:

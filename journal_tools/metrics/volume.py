@@ -99,7 +99,8 @@ GROSS_VOLUME = Metric(
 
 def _displacement(tables: Tables, _done: Metrics) -> Iterator[Result]:
     fill = tables.profile.fill
-    for piece in (*fill.rock, *fill.sand):
+    pieces: list[Rock | Sand] = [*fill.rock, *fill.sand]
+    for piece in pieces:
         found = displaced_l(piece)
         stated = (getattr(piece, key, None) for key in ("mass", "displaces", "bed_volume"))
         inputs = tuple(Input(piece.name, quantity.text) for quantity in stated if quantity)

@@ -56,7 +56,11 @@ def pieces(site: Site) -> list[Piece]:
     for name in names:
         rows = events[events["name"] == name]
         history = [
-            (row.event, row.entry, f"{row.time:%Y-%m-%d}" + (f": {row.detail}" if row.detail else ""))
+            (
+                row.event,
+                row.entry,
+                f"{row.time:%Y-%m-%d}" + (f": {row.detail}" if row.detail else ""),
+            )
             for row in rows.itertuples()
         ]
         facts = declared.get(name)

@@ -97,7 +97,8 @@ def _card(site: Site, month: dt.date, entries: Sequence[LoggedEntry]) -> MonthCa
     photos = [shown for entry in entries for shown in site.photos_of(entry)]
     front = [shown for shown in photos if shown.view == "front"]
     titles = [entry.title for entry in entries if entry.title]
-    cover = (front or photos or [None])[-1]
+    shown = front or photos
+    cover = shown[-1] if shown else None
     return MonthCard(month, month_path(month), len(entries), len(photos), cover, titles[:3])
 
 

@@ -7,6 +7,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache as memoize
+from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -180,10 +181,7 @@ def chart_assets(site: Site) -> list[Asset]:
 
 
 def _vega_versions() -> str:
-    import altair
-    import vl_convert
-
-    return f"{altair.__version__} {vl_convert.__version__}"
+    return " ".join(version(name) for name in ("altair", "vl-convert-python"))
 
 
 def _interactive(site: Site, parameter: Parameter) -> str:
@@ -202,8 +200,6 @@ def _interactive(site: Site, parameter: Parameter) -> str:
         return f'journalChart("{parameter.name}",{spec.replace("</", "<" + chr(92) + "/")});\n'
 
     return cached_text(site, "spec", _parts(site, parameter, readings), make)
-
-
 
 
 def _two_shapes(site: Site, name: str, parts: tuple[str, ...], draw: Drawing) -> Figure:

@@ -14,7 +14,6 @@ from jinja2 import Environment
 
 from journal_tools.attention import Notice, notices
 from journal_tools.cache import Cache
-from journal_tools.check import photo_request
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
 from journal_tools.metrics import METRICS, Metric, Metrics, Result, compute_metrics
@@ -22,9 +21,12 @@ from journal_tools.pages.tree import Page, site_link
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.photos import Photo, Rendition, prepare
 from journal_tools.problems import Problem
+from journal_tools.requests import photo_requests
 from journal_tools.tables import Tables, build_tables, chart_events
 from journal_tools.templates import environment
 from journal_tools.words import ago, day_text, month_text, number_text, reading_text, short_day
+
+_COUNTED_UNITS = ("days", "photos")
 
 
 @dataclass(frozen=True)
@@ -141,11 +143,7 @@ def gather_site(journal: Journal, cache: Cache, own_templates: Path | None = Non
 
 def prepare_photos(journal: Journal, cache: Cache) -> tuple[dict[str, Photo], list[Problem]]:
     """Give the photos that entries name, sized and cleaned, and what is wrong with the others."""
-    requests = [
-        photo_request(entry, position)
-        for entry in journal.entries
-        for position in range(len(entry.record.photos))
-    ]
+    requests = photo_requests(journal.entries)
     return prepare(requests, journal.photo_folder, cache) if requests else ({}, [])
 
 
@@ -162,11 +160,18 @@ def _teach(site: Site) -> None:
     site.templates.globals.update(
         link=site_link, entry_link=site.entry_link, metric_of=metric_of, parameters=PARAMETERS,
         interval=interval_text,
+        unit_text=unit_text,
     )  # fmt: skip
     site.templates.filters.update(
         day=day_text, short_day=short_day, month=month_text, ago=age, number=number_text,
         reading=reading_text, metric_caution=lambda result: metric_of(result).caution,
     )  # fmt: skip
+
+
+def unit_text(result: Result) -> str:
+    """Give the unit of a result as it is said after its value: 1 day, 2 days."""
+    single = number_text(result.value, result.decimals) == "1" and result.unit in _COUNTED_UNITS
+    return result.unit.removesuffix("s") if single else result.unit
 
 
 def interval_text(result: Result) -> str:
@@ -184,4 +189,5 @@ def interval_text(result: Result) -> str:
 def latest(shown: Sequence[Shown], view: str) -> Shown | None:
     """Give the newest photo of a view, or the newest of all."""
     of_view = [s for s in shown if s.view.casefold() == view]
-    return (of_view or [*shown] or [None])[-1]
+    found = of_view or [*shown]
+    return found[-1] if found else None

@@ -19,6 +19,7 @@ from journal_tools.parameters import Parameter
 from journal_tools.words import day_text, reading_text
 
 _RECENT_ENTRIES = 4
+_WATCHED_DAYS = 30
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,11 @@ class Slip:
     spark: str
     share: Result | None
     entry: str
+
+    @property
+    def current(self) -> bool:
+        """Whether it belongs to what is watched: meant to be retested, or tested lately."""
+        return self.parameter.retest_days is not None or self.days.value <= _WATCHED_DAYS
 
 
 def today_page(site: Site) -> Page:

@@ -1,0 +1,188 @@
+"""The command line: start a journal, check it, build and serve its site.
+
+Everything heavy is imported inside the commands, so that ``--help`` answers at once.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from journal_tools import __version__
+
+app = typer.Typer(
+    help="A reef tank journal that publishes itself.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+_Folder = Annotated[Path, typer.Argument(help="Folder of the journal.", show_default="this one")]
+_HERE = Path()
+
+
+def main() -> None:
+    """Run the command line; output is UTF-8 wherever it goes."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    app()
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        typer.echo(__version__)
+        raise typer.Exit
+
+
+@app.callback()
+def _options(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Global options."""
+
+
+def _day(written: str | None) -> dt.date | None:
+    if written is None:
+        return None
+    try:
+        return dt.date.fromisoformat(written)
+    except ValueError as error:
+        raise typer.BadParameter(f"'{written}' is no date; write it like 2026-03-14") from error
+
+
+def _fail(message: str) -> typer.Exit:
+    typer.echo(message, err=True)
+    return typer.Exit(2)
+
+
+@app.command(epilog='Example: journal-tools new my-reef --name "The hall tank" --units metric')
+def new(  # noqa: PLR0913  (one option a question)
+    folder: Annotated[Path, typer.Argument(help="Folder to make.")],
+    name: Annotated[str, typer.Option(help="What you call the tank.")] = "My reef",
+    keeper: Annotated[str, typer.Option(help="Your name as the site shows it.")] = "",
+    start: Annotated[str | None, typer.Option(help="First day, like 2026-03-14.")] = None,
+    zone: Annotated[str | None, typer.Option(help="Time zone, like Europe/Berlin.")] = None,
+    units: Annotated[str, typer.Option(help="metric or us.")] = "metric",
+    currency: Annotated[str, typer.Option(help="Three letters, like EUR.")] = "EUR",
+    schema: Annotated[
+        bool, typer.Option("--schema", help="Only renew the editor schemas of a journal.")
+    ] = False,
+) -> None:
+    """Start a journal: a folder with a profile, a first entry and a site that builds."""
+    from journal_tools.journal import build_day, find_journal
+    from journal_tools.schema import write_schemas
+    from journal_tools.starter import Answers, local_time_zone, start_journal
+
+    if schema:
+        journal = find_journal(folder)
+        if journal is None:
+            raise _fail(_no_journal(folder))
+        written = write_schemas(journal)
+    else:
+        if units not in ("metric", "us"):
+            raise typer.BadParameter(f"'{units}' is neither metric nor us")
+        answers = Answers(
+            name, keeper, _day(start) or build_day(), zone or local_time_zone(), units, currency
+        )
+        try:
+            written = start_journal(folder, answers)
+        except FileExistsError as error:
+            raise _fail(f"{error} is there already, so nothing was written.") from error
+    for path in written:
+        typer.echo(f"wrote {path}")
+    if not schema:
+        typer.echo(f"\nNext: cd {folder}, fill in content/tank.yml, then: journal-tools serve")
+
+
+@app.command(epilog="Example: journal-tools check my-reef --json")
+def check(
+    folder: _Folder = _HERE,
+    as_json: Annotated[bool, typer.Option("--json", help="Problems as JSON, for tools.")] = False,
+    today: Annotated[str | None, typer.Option(help="Reckon as if it were this day.")] = None,
+) -> None:
+    """Report every problem of a journal, by file and line. Exits 1 if there is one."""
+    from journal_tools.journal import find_journal, load_journal
+
+    place = find_journal(folder)
+    if place is None:
+        raise _fail(_no_journal(folder))
+    journal = load_journal(place, _day(today))
+    problems = list(journal.problems)
+    if any(entry.record.photos for entry in journal.entries):
+        from journal_tools.cache import Cache
+        from journal_tools.photos import prepare
+        from journal_tools.requests import photo_requests
+
+        _, found = prepare(photo_requests(journal.entries), journal.photo_folder, Cache.default())
+        problems = sorted({*problems, *found})
+    if as_json:
+        whole = {"entries": len(journal.entries), "problems": [p.as_dict() for p in problems]}
+        typer.echo(json.dumps(whole, ensure_ascii=False, indent=1))
+    for problem in [] if as_json else problems:
+        typer.echo(str(problem), err=True)
+    if not as_json:
+        typer.echo(f"{_counted(len(journal.entries), 'entry', 'entries')}, "
+                   f"{_counted(len(problems), 'problem', 'problems')}.")  # fmt: skip
+    raise typer.Exit(1 if problems else 0)
+
+
+def _counted(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
+
+
+def _no_journal(folder: Path) -> str:
+    return (
+        f"There is no journal in '{folder}': no tank.yml there or in its content folder. "
+        "Start one with: journal-tools new my-reef"
+    )
+
+
+@app.command(epilog="Example: journal-tools build my-reef --strict")
+def build(
+    folder: _Folder = _HERE,
+    strict: Annotated[bool, typer.Option("--strict", help="Fail if there is a problem.")] = False,
+    site: Annotated[Path | None, typer.Option(help="Where to write the site.")] = None,
+) -> None:
+    """Build the site of a journal into its 'site' folder."""
+    arguments = ["build", "--quiet", "-f", str(_settings(folder))]
+    arguments += ["--strict"] if strict else []
+    arguments += ["-d", str(site.resolve())] if site else []
+    _mkdocs(arguments)
+    typer.echo(f"The site is in {site or folder / 'site'}")
+
+
+@app.command(epilog="Example: journal-tools serve my-reef --port 8001")
+def serve(
+    folder: _Folder = _HERE,
+    port: Annotated[int, typer.Option(help="Port on this computer.", min=1, max=65535)] = 8000,
+) -> None:
+    """Show the site on this computer and renew it when a file changes."""
+    _mkdocs(["serve", "--livereload", "-f", str(_settings(folder)), "-a", f"127.0.0.1:{port}"])
+
+
+def _settings(folder: Path) -> Path:
+    settings = folder / "mkdocs.yml"
+    if not settings.is_file():
+        raise _fail(
+            f"There is no mkdocs.yml in '{folder}'. Go to the journal's folder, or start one "
+            "with: journal-tools new my-reef"
+        )
+    return settings
+
+
+def _mkdocs(arguments: list[str]) -> None:
+    """Run MkDocs as its own command line would, so that its messages and exit codes hold."""
+    import os
+
+    os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")
+    from mkdocs.__main__ import cli
+
+    cli.main(args=arguments, prog_name="mkdocs", standalone_mode=True)
