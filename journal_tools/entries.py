@@ -42,7 +42,7 @@ def _reading_field(name: str) -> Any:
         {"value": (Annotated[Quantity, ReadingOf(name)], ...)},
         Reading,
     )
-    return Annotated[list[Annotated[model, ShortForm("value")]], OneOrMany()]
+    return Annotated[list[Annotated[model, ShortForm("value")]], OneOrMany()]  # type: ignore[valid-type]
 
 
 Readings: Any = keyed_record(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from difflib import get_close_matches
 from functools import lru_cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
@@ -74,7 +74,7 @@ def _location(loc: tuple[int | str, ...], data: Any) -> Location:
         if (isinstance(data, dict) and step in data) or (
             isinstance(data, list) and isinstance(step, int) and step < len(data)
         ):
-            data = data[step]
+            data = data[cast("Any", step)]
         else:
             continue
         location = (*location, step)
