@@ -90,8 +90,8 @@ def _due(tables: Tables) -> Iterator[Notice]:
         if over >= 0:
             since = f"Last done {ago(last, tables.today)}" if not rows.empty else "Never logged"
             entry = str(rows["entry"].iloc[-1]) if not rows.empty else ""
-            when = "due today" if over == 0 else f"due since {span_text(over)}"
+            when = "is due today" if over == 0 else f"was due {span_text(over)} ago"
             yield Notice(
-                "due", f"{task.task.capitalize()} is {when}.", f"{since}; every {task.every.text}.",
+                "due", f"{task.task.capitalize()} {when}.", f"{since}; every {task.every.text}.",
                 entry,
             )  # fmt: skip

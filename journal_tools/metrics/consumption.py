@@ -20,6 +20,7 @@ from journal_tools.tables import Tables, epoch_days
 CONSUMED = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate")
 SHORTEST_DAYS, LONGEST_DAYS, WINDOW_DAYS = 1.0, 45.0, 30.0
 _Z90 = 1.6449
+_INSTANT = 1e-6  # days: puts a test "after dose" behind the dose of the same minute
 
 
 @dataclass(frozen=True)
@@ -80,31 +81,33 @@ class _Test:
 
 
 def _tests(parameter: str, tables: Tables) -> list[_Test]:
-    """Give the uncensored readings, those of one moment as their mean."""
+    """Give the uncensored readings, those of one moment as their mean, in order of time."""
     rows = tables.readings_of(parameter)
     rows = rows[rows["censored"] == ""]
     unit, decimals = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals
     tests = []
-    for _, group in rows.groupby("time", sort=True):
+    after = rows["when"].str.startswith("after")
+    for (_, later), group in rows.groupby(["time", after], sort=True):
         value, n = float(group["value"].mean()), len(group)
         last = group.iloc[-1]
         tests.append(_Test(
-            float(epoch_days(group["time"])[0]), last["time"], value, float(last["error"]) / n**0.5,
-            str(last["entry"]), int(last["line"]), f"{value:.{decimals}f} {unit}",
+            float(epoch_days(group["time"])[0]) + (_INSTANT if later else 0.0), last["time"], value,
+            float(last["error"]) / n**0.5, str(last["entry"]), int(last["line"]),
+            f"{value:.{decimals}f} {unit}",
         ))  # fmt: skip
     return tests
 
 
 def _between(first: _Test, last: _Test, supply: _Supply) -> tuple[Transition, slice] | None:
-    """Give the transition between two tests, or None where something unknown lies between."""
-    if np.searchsorted(supply.unknown_days, first.day, "right") != np.searchsorted(
-        supply.unknown_days, last.day, "right"
-    ):
+    """Give the transition between two tests, or None where something unknown lies between.
+
+    Of a test and a dose at the same moment, the test came first, unless it says otherwise.
+    """
+    ends = (first.day, last.day)
+    unknown = np.searchsorted(supply.unknown_days, ends, "left")
+    if unknown[0] != unknown[1]:
         return None
-    part = slice(
-        int(np.searchsorted(supply.days, first.day, "right")),
-        int(np.searchsorted(supply.days, last.day, "right")),
-    )
+    part = slice(*(int(place) for place in np.searchsorted(supply.days, ends, "left")))
     return transition(first.day, last.day, supply.events[part]), part
 
 
@@ -164,7 +167,8 @@ CONSUMPTION_BETWEEN_TESTS = Metric(
     "Mass balance from one test to the next at least a day later: what was there, plus what doses "
     "lifted, with water changes mixed in, less what is there now, by the days between. Negative "
     "means that the tank makes it. Left out where something of unknown strength was dosed, new "
-    "water was not measured, or more than 45 days passed. One interval is noisy: two tests of "
+    "water was not measured, or more than 45 days passed. Of a test and a dose at the same moment "
+    "the test counts as first, unless it says 'after dose'. One interval is noisy: two tests of "
     "± 0.2 two days apart leave ± 0.14 a day.",
     "Mass balance of a stirred tank; errors added as squares (JCGM 100:2008, 5.1.2).",
     "chemical", "90 % interval", _intervals,
