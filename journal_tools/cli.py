@@ -10,6 +10,7 @@ import json
 import sys
 from pathlib import Path
 from typing import Annotated
+from zoneinfo import ZoneInfo, available_timezones
 
 import typer
 
@@ -58,6 +59,12 @@ def _day(written: str | None) -> dt.date | None:
         raise typer.BadParameter(f"'{written}' is no date; write it like 2026-03-14") from error
 
 
+def _zone(written: str) -> str:
+    if written not in available_timezones():
+        raise typer.BadParameter(f"'{written}' is no time zone; write it like Europe/Berlin")
+    return written
+
+
 def _fail(message: str) -> typer.Exit:
     typer.echo(message, err=True)
     return typer.Exit(2)
@@ -89,9 +96,9 @@ def new(  # noqa: PLR0913  (one option a question)
     else:
         if units not in ("metric", "us"):
             raise typer.BadParameter(f"'{units}' is neither metric nor us")
-        answers = Answers(
-            name, keeper, _day(start) or build_day(), zone or local_time_zone(), units, currency
-        )
+        place = _zone(zone) if zone else local_time_zone()
+        first = _day(start) or build_day(ZoneInfo(place))
+        answers = Answers(name, keeper, first, place, units, currency)
         try:
             written = start_journal(folder, answers)
         except FileExistsError as error:
@@ -150,8 +157,18 @@ def build(
     folder: _Folder = _HERE,
     strict: Annotated[bool, typer.Option("--strict", help="Fail if there is a problem.")] = False,
     site: Annotated[Path | None, typer.Option(help="Where to write the site.")] = None,
+    markdown: Annotated[
+        Path | None,
+        typer.Option("--markdown", help="Write the pages there as Markdown files instead."),
+    ] = None,
 ) -> None:
-    """Build the site of a journal into its 'site' folder."""
+    """Build the site of a journal into its 'site' folder.
+
+    With --markdown, write the same pages as Markdown files for another site generator.
+    """
+    if markdown is not None:
+        _write_markdown(folder, markdown)
+        return
     arguments = ["build", "--quiet", "-f", str(_settings(folder))]
     arguments += ["--strict"] if strict else []
     arguments += ["-d", str(site.resolve())] if site else []
@@ -166,6 +183,22 @@ def serve(
 ) -> None:
     """Show the site on this computer and renew it when a file changes."""
     _mkdocs(["serve", "--livereload", "-f", str(_settings(folder)), "-a", f"127.0.0.1:{port}"])
+
+
+def _write_markdown(folder: Path, target: Path) -> None:
+    from journal_tools.cache import Cache
+    from journal_tools.journal import find_journal, load_journal
+    from journal_tools.pages import build_tree
+    from journal_tools.pages.site import gather_site
+    from journal_tools.stage import write_tree
+
+    journal = find_journal(folder)
+    if journal is None:
+        raise _fail(_no_journal(folder))
+    own = folder / "site_templates"
+    site = gather_site(load_journal(journal), Cache.default(), own)
+    write_tree(build_tree(site, own), target)
+    typer.echo(f"The pages are in {target}")
 
 
 def _settings(folder: Path) -> Path:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import datetime as dt
 import os
 import re
+from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -56,12 +57,15 @@ class Journal:
         return {entry.id: entry for entry in self.entries}
 
 
-def build_day() -> dt.date:
-    """Give the day of ``SOURCE_DATE_EPOCH`` if that is set (so that builds repeat), or today."""
+def build_day(zone: dt.tzinfo) -> dt.date:
+    """Give the keeper's day now, or at ``SOURCE_DATE_EPOCH`` if that is set (builds repeat then).
+
+    The day is the keeper's and not the computer's: a site is often built on a machine in another
+    time zone, where this morning's entry would seem to lie in the future.
+    """
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if epoch.isdigit():
-        return dt.datetime.fromtimestamp(int(epoch), dt.UTC).date()
-    return dt.date.today()
+    moment = dt.datetime.fromtimestamp(int(epoch), dt.UTC) if epoch.isdigit() else None
+    return (moment or dt.datetime.now(dt.UTC)).astimezone(zone).date()
 
 
 def find_journal(start: Path) -> Path | None:
@@ -77,12 +81,13 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
         folder: Folder with ``tank.yml`` and ``log/``.
         today: The day to reckon from (default: :func:`build_day`).
     """
-    today = today or build_day()
     problems: list[Problem] = []
     document = _read(folder, folder / PROFILE_FILE, problems)
     drafts = _entry_documents(folder, problems)
     days = [day for name, _ in drafts if (day := _date_of_name(Path(name).stem)[0])]
-    profile, document = _profile(document, folder, min(days, default=today), problems)
+    first_day = min(days, default=dt.date(2000, 1, 1))
+    profile, document = _profile(document, folder, first_day, problems)
+    today = today or build_day(profile.zone)
     context = {
         "units": BareUnits(profile.units.system == "us", profile.units.chosen()),
         "currency": profile.currency,
@@ -94,8 +99,19 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
     ]
     logged.sort(key=lambda entry: (entry.time, entry.id))
     problems.extend(check_journal(folder / PHOTO_FOLDER, profile, document, logged))
-    published = tuple(entry for entry in logged if not entry.record.draft)
+    published = _with_single_ids(entry for entry in logged if not entry.record.draft)
     return Journal(folder, profile, document, published, tuple(sorted(set(problems))), today)
+
+
+def _with_single_ids(entries: Iterable[LoggedEntry]) -> tuple[LoggedEntry, ...]:
+    """Number the later ones of entries that share an id, so that each has a link of its own."""
+    counts: Counter[str] = Counter()
+    single = []
+    for entry in entries:
+        counts[entry.id] += 1
+        number = counts[entry.id]
+        single.append(replace(entry, id=f"{entry.id}-{number}") if number > 1 else entry)
+    return tuple(single)
 
 
 def _read(folder: Path, path: Path, problems: list[Problem]) -> Document | None:

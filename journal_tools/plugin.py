@@ -6,6 +6,7 @@ Events used:
 - ``on_config``: find the journal; add style, script, theme overrides and the ``journal`` fence.
 - ``on_files``: build the page tree, keep the journal's sources off the site, add the pages.
 - ``on_page_markdown``, ``on_page_content``: put each page's own HTML in place, links resolved.
+- ``on_post_build``: tidy the cache.
 - ``on_serve``: watch the templates; ``docs_dir`` with the journal is watched by MkDocs already.
 """
 
@@ -43,6 +44,7 @@ log = get_plugin_logger(__name__)
 
 _SOURCE_FILES = (PROFILE_FILE, PROFILE_SCHEMA)
 _SOURCE_FOLDERS = (f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/")
+_CACHE_DAYS = 120
 _WIDE_PAGES = ("", "photos", "diary/index")
 
 
@@ -78,7 +80,6 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
                 f"There is no {PROFILE_FILE} in '{config.docs_dir}'. "
                 "Start a journal with 'journal-tools new'."
             )
-        config.theme.dirs.insert(0, str(shipped_folder() / "theme"))
         if config.theme.name == "material" and config.theme.get("font") is not False:
             log.warning(
                 "Fonts would be fetched from another host: write 'font: false' under 'theme:' "
@@ -102,7 +103,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         """Replace the journal's sources by its pages and files."""
         own = self._own_templates(config)
         journal = load_journal(Path(config.docs_dir), self._today())
-        cache = Cache(Path(self.config.cache_dir)) if self.config.cache_dir else Cache.default()
+        cache = self._cache()
         self.site = gather_site(journal, cache, own)
         for problem in self.site.problems:
             log.warning(str(problem))
@@ -142,6 +143,10 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         here = page.url
         return self._problems() + resolve_links(html, lambda path: _relative(files, path, here))
 
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Drop from the cache what no build has used for months."""
+        self._cache().prune(_CACHE_DAYS)
+
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any
     ) -> LiveReloadServer:
@@ -154,6 +159,9 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
 
     def _own_templates(self, config: MkDocsConfig) -> Path:
         return Path(config.config_file_path).parent / self.config.templates
+
+    def _cache(self) -> Cache:
+        return Cache(Path(self.config.cache_dir)) if self.config.cache_dir else Cache.default()
 
     def _today(self) -> dt.date | None:
         written = self.config.today

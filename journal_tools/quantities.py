@@ -8,6 +8,7 @@ receives as ``context={"units": BareUnits}``.
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from abc import ABC, abstractmethod
 from collections.abc import Mapping
@@ -140,6 +141,16 @@ Percent = Annotated[Quantity, Measured("percent", "%", "", 0, 100)]
 Temperature = Annotated[Quantity, Measured("temperature", "°C", "°F", -20, 60)]
 
 
+_OTHER_UNITS = {
+    "temperature": ("F",),
+    "salinity": ("SG", "mS/cm"),
+    "alkalinity": ("mg/L CaCO3", "meq/L"),
+    "phosphate": ("ppb",),
+    "concentration": ("ppb",),
+}
+"""Units that people leave out, by dimension, for the hint beside an impossible bare number."""
+
+
 @dataclass(frozen=True, slots=True)
 class ReadingOf(_Kind):
     """Annotation of a field that holds a test result of one parameter.
@@ -162,8 +173,23 @@ class ReadingOf(_Kind):
                 f"{parameter.label} of '{quantity.text}' is outside what can be "
                 f"({low:g} to {high:g} {parameter.unit})."
             )
-            raise mistake("impossible-value", what, "Check the decimal point and the unit.")
+            raise mistake("impossible-value", what, self._hint(quantity.text))
         return quantity
+
+    def _hint(self, text: str) -> str:
+        """Name the unit in which a bare number would make sense."""
+        parameter = PARAMETERS[self.parameter]
+        low, high = parameter.usual or parameter.possible
+        for spelling in _OTHER_UNITS.get(parameter.dimension, ()):
+            try:
+                value = parse_quantity(
+                    f"{text} {spelling}", DIMENSIONS[parameter.dimension], ""
+                ).value
+            except QuantityError:
+                continue
+            if (low or 0) * 0.7 <= value <= (high or math.inf) * 1.4:
+                return f"If it is in {spelling}, write '{text} {spelling}'."
+        return "Check the decimal point and the unit."
 
     def json_schema(self) -> dict[str, Any]:
         """Describe the field to an editor."""

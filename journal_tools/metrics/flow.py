@@ -15,11 +15,14 @@ from journal_tools.tables import Tables
 
 def return_pumps(tables: Tables) -> list[Equipment]:
     """Give the return pumps in service today (installed, not removed, not merely planned)."""
-    gone = tables.equipment[tables.equipment["event"] == "removed"]["name"].tolist()
+    moves = tables.equipment[tables.equipment["event"].isin(["installed", "removed"])]
+    last_move = moves.groupby("name")["event"].last().to_dict()
     return [
         piece
         for piece in tables.profile.equipment
-        if piece.kind == "return pump" and not piece.planned and piece.name not in gone
+        if piece.kind == "return pump"
+        and not piece.planned
+        and last_move.get(piece.name) != "removed"
     ]
 
 
