@@ -169,11 +169,10 @@ def build(
     if markdown is not None:
         _write_markdown(folder, markdown)
         return
-    arguments = ["build", "--quiet", "-f", str(_settings(folder))]
+    arguments = ["build", "-f", str(_settings(folder))]
     arguments += ["--strict"] if strict else []
     arguments += ["-d", str(site.resolve())] if site else []
     _mkdocs(arguments)
-    typer.echo(f"The site is in {site or folder / 'site'}")
 
 
 @app.command(epilog="Example: journal-tools serve my-reef --port 8001")

@@ -13,6 +13,7 @@ Events used:
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, Literal
 
@@ -31,19 +32,19 @@ from mkdocs.utils import get_relative_url
 from journal_tools import cache as store
 from journal_tools.cache import Cache
 from journal_tools.embed import EmbedError, render_embed
-from journal_tools.journal import LOG_FOLDER, PHOTO_FOLDER, PROFILE_FILE, load_journal
+from journal_tools.journal import LOG_FOLDER, PHOTO_FOLDER, PROFILE_FILE, Journal, load_journal
 from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
 from journal_tools.pages.site import Site, gather_site
 from journal_tools.pages.tree import Asset, PageTree, linked_paths, resolve_links
 from journal_tools.pages.tree import Page as TreePage
 from journal_tools.schema import PROFILE_SCHEMA
 from journal_tools.stage import page_source, source_path
-from journal_tools.templates import shipped_folder
+from journal_tools.templates import shipped_folder, template_problem
 
 log = get_plugin_logger(__name__)
 
-_SOURCE_FILES = (PROFILE_FILE, PROFILE_SCHEMA)
-_SOURCE_FOLDERS = (f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/")
+# A name that only begins like the profile's is a copy of it, such as "tank.yml.bak".
+_SOURCES = (PROFILE_FILE, PROFILE_SCHEMA, f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/")
 _CACHE_DAYS = 120
 _WIDE_PAGES = ("", "photos", "diary/index")
 
@@ -101,24 +102,20 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Replace the journal's sources by its pages and files."""
-        own = self._own_templates(config)
-        journal = load_journal(Path(config.docs_dir), self._today())
         cache = self._cache()
-        self.site = gather_site(journal, cache, own)
+        journal = load_journal(Path(config.docs_dir), self._today())
+        self.site, tree = self._build(journal, cache, self._own_templates(config))
         for problem in self.site.problems:
             log.warning(str(problem))
-        try:
-            tree = build_tree(self.site, own)
-        except TemplateError as error:
-            raise PluginError(f"A template cannot be used: {error}") from error
-        self.pages = {source_path(page.path): page for page in tree.pages}
         for file in list(files):
-            if file.src_uri in _SOURCE_FILES or file.src_uri.startswith(_SOURCE_FOLDERS):
+            # Some file systems take "Photos" for "photos": the originals stay private there, too.
+            if file.src_uri.casefold().startswith(_SOURCES):
                 files.remove(file)
         hand_written = [file.src_uri for file in files.documentation_pages()]
-        _add(files, tree, config, cache)
+        added = _add(files, tree, config, cache)
+        self.pages = {source_path(page.path): page for page in tree.pages if page.path in added}
         if config.nav is None:
-            config.nav = _navigation(tree, [p for p in hand_written if p not in self.pages])
+            config.nav = _navigation(tree, hand_written)
         return files
 
     def on_page_markdown(
@@ -156,6 +153,22 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
             if folder is not None and folder.is_dir():
                 server.watch(str(folder))
         return server
+
+    def _build(self, journal: Journal, cache: Cache, own: Path) -> tuple[Site, PageTree]:
+        """Give the site and its pages; while serving, a broken template is a problem to show.
+
+        An error would end ``serve``, or leave it stuck on the pages before.
+        """
+        try:
+            site = gather_site(journal, cache, own)
+            return site, build_tree(site, own)
+        except TemplateError as error:
+            problem = template_problem(error, own)
+            if not self.serving:
+                raise PluginError(f"A template cannot be used. {problem}") from error
+        site = gather_site(journal, cache)
+        site = replace(site, problems=(problem, *site.problems))
+        return site, build_tree(site)
 
     def _own_templates(self, config: MkDocsConfig) -> Path:
         return Path(config.config_file_path).parent / self.config.templates

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -17,6 +18,7 @@ from journal_tools.quantities import (
     Length,
     LongText,
     Mass,
+    Measured,
     Money,
     Percent,
     Period,
@@ -29,8 +31,14 @@ from journal_tools.quantities import (
     mistake,
 )
 from journal_tools.records import OneOrMany, Record, keyed_record
-from journal_tools.science import stoichiometry
+from journal_tools.science import hydraulics, stoichiometry
 from journal_tools.units import DIMENSIONS, Quantity
+
+# What science refuses is refused here, where the line of the profile can be named.
+_Bore = Annotated[Quantity, Measured("length", "mm", "in", 0.1, 100)]
+_NetVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0.1, 1e6)]
+_SolutionVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0.001, 1e6)]
+_BedVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0, 1e5)]
 
 _SHAPES: dict[str, tuple[str, ...]] = {
     "rectangle": ("length", "width", "water_height"),
@@ -68,6 +76,20 @@ class Vessel(Record):
             )
         return self
 
+    @model_validator(mode="after")
+    def _possible_measures(self) -> Self:
+        for key in _SHAPES[self.shape]:
+            measure, most = getattr(self, key), 1e6 if key == "volume" else 2000
+            if isinstance(measure, Quantity) and key != "bow" and not 0.1 <= measure.value <= most:
+                what = f"A vessel with {key.replace('_', ' ')} '{measure.text}' cannot be."
+                raise mistake("impossible-value", what, "Check the number and its unit.")
+        if self.shape == "bow_front" and self.bow and self.length:
+            if self.bow.value > self.length.value / 2:
+                what = f"A front of '{self.length.text}' cannot bow out by '{self.bow.text}'."
+                hint = "Measure from the straight line between its ends; at most half its length."
+                raise mistake("impossible-value", what, hint)
+        return self
+
 
 class Rock(Record):
     """Rock in the system, by dry mass or by the water that it displaces."""
@@ -88,7 +110,7 @@ class Sand(Record):
 
     name: Text = "sand"
     mass: Mass | None = None
-    bed_volume: Volume | None = None
+    bed_volume: _BedVolume | None = None
     grain: Thickness | None = Field(None, description="Usual grain diameter.")
 
     @model_validator(mode="after")
@@ -103,7 +125,7 @@ class Fill(Record):
 
     rock: Annotated[list[Rock], OneOrMany()] = Field(default_factory=list)
     sand: Annotated[list[Sand], OneOrMany()] = Field(default_factory=list)
-    measured_volume: Volume | None = Field(
+    measured_volume: _NetVolume | None = Field(
         None, description="Net water measured at filling, with its error: '412 ± 8 L'."
     )
 
@@ -112,7 +134,7 @@ class Pipe(Record):
     """A straight piece of the return line."""
 
     length: Height
-    bore: Thickness = Field(description="Inner diameter.")
+    bore: _Bore = Field(description="Inner diameter.")
 
 
 class CurvePoint(Record):
@@ -128,6 +150,15 @@ class Plumbing(Record):
     static_head: Height = Field(description="Sump water surface to display water surface.")
     pipes: Annotated[list[Pipe], OneOrMany()] = Field(min_length=1)
     fittings: dict[Text, Annotated[int, Field(ge=0, le=100)]] = Field(default_factory=dict)
+
+    @field_validator("fittings")
+    @classmethod
+    def _known_fittings(cls, fittings: dict[str, int]) -> dict[str, int]:
+        for name in fittings:
+            if name not in hydraulics.FITTINGS:
+                hint = f"Known: {', '.join(hydraulics.FITTINGS)}."
+                raise mistake("unknown-fitting", f"The fitting '{name}' is not known.", hint)
+        return fittings
 
 
 class Equipment(Record):
@@ -150,6 +181,23 @@ class Equipment(Record):
     plumbing: Plumbing | None = None
     service_every: Period | None = None
     note: Text | None = None
+
+    def planned_on(self, day: dt.date) -> bool:
+        """Tell whether it is still to come on a day."""
+        return self.planned or (self.installed is not None and self.installed > day)
+
+    @field_validator("curve")
+    @classmethod
+    def _falling(cls, points: list[CurvePoint]) -> list[CurvePoint]:
+        if len(points) < 2:
+            return points
+        by_flow = sorted((point.flow.value, point.head.value / 100) for point in points)
+        try:
+            hydraulics.PumpCurve(tuple(by_flow))
+        except ValueError as error:
+            hint = "Write the flow at each height; the higher the water goes, the less it is."
+            raise mistake("pump-curve", f"No pump works like that: {error}.", hint) from error
+        return points
 
 
 _RAISABLE = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "potassium", "strontium")
@@ -175,7 +223,7 @@ class Supplement(Record):
     salts: dict[Text, SmallMass] = Field(
         default_factory=dict, description="Grams of each salt, by formula: {NaHCO3: 80 g}."
     )
-    made_up_to: Volume | None = Field(None, description="Volume of the finished solution.")
+    made_up_to: _SolutionVolume | None = Field(None, description="Volume of the finished solution.")
     potency: Potency | None = None
     error: Percent | None = Field(None, description="How far the strength may be off (1 sd).")
     bottle: Volume | None = None

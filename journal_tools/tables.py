@@ -75,6 +75,10 @@ class Tables:
         """The end of today, in the keeper's time zone."""
         return local_time(self.today + dt.timedelta(days=1), self.profile)
 
+    def days_ago(self, days: int) -> pd.Timestamp:
+        """Give the moment that lies so many of the keeper's days before :attr:`now`."""
+        return local_time(self.today + dt.timedelta(days=1 - days), self.profile)
+
     def readings_of(self, parameter: str) -> pd.DataFrame:
         """Give the readings of one parameter by time."""
         return self.readings[self.readings["parameter"] == parameter]
@@ -235,7 +239,8 @@ def _scheduled(
             plans.setdefault(product, []).append((plan.start or entry.day, entry, i))
     for product, steps in plans.items():
         steps.sort(key=lambda step: step[0])
-        ends = [start for start, _, _ in steps[1:]] + [today + dt.timedelta(days=1)]
+        tomorrow = today + dt.timedelta(days=1)
+        ends = [min(start, tomorrow) for start, _, _ in steps[1:]] + [tomorrow]
         for (start, entry, i), end in zip(steps, ends, strict=True):
             plan = entry.record.dosing_plan[i]
             if plan.per_day is None:
@@ -293,7 +298,7 @@ def _livestock(entry: LoggedEntry, profile: Profile) -> Iterator[dict[str, Any]]
 
 
 def _register(journal: Journal) -> Iterator[dict[str, Any]]:
-    """Give installing and removing as the profile dates them, unless an entry tells of it."""
+    """Give what was installed and removed by today, unless an entry tells of it."""
     told = {
         (piece.event, name_key(piece.name))
         for entry in journal.entries
@@ -302,7 +307,7 @@ def _register(journal: Journal) -> Iterator[dict[str, Any]]:
     for i, piece in enumerate(journal.profile.equipment):
         for event in ("installed", "removed"):
             day = getattr(piece, event)
-            if day is None or (event, name_key(piece.name)) in told:
+            if day is None or day > journal.today or (event, name_key(piece.name)) in told:
                 continue
             yield {
                 "time": dt.datetime.combine(day, dt.time(12), journal.profile.zone),
@@ -333,9 +338,17 @@ def _setting(to: str | dict[str, Any] | None) -> str | None:
 
 
 def _profile_costs(journal: Journal) -> Iterator[dict[str, Any]]:
+    """Give prices of the profile, unless an entry gives one for installing the same piece."""
     profile = journal.profile
+    told = {
+        name_key(event.name)
+        for entry in journal.entries
+        for event in entry.record.equipment
+        if event.installed and event.price is not None
+    }
     for i, piece in enumerate(profile.equipment):
-        if piece.price is None or piece.planned:
+        known = piece.price is not None and not piece.planned_on(journal.today)
+        if not known or name_key(piece.name) in told:
             continue
         day = piece.installed or profile.start
         yield {
@@ -396,6 +409,27 @@ def _targets(profile: Profile) -> Iterator[dict[str, Any]]:
 def _target(day: dt.date, name: str, band: Band, stage: str, profile: Profile) -> dict[str, Any]:
     start = dt.datetime.combine(day, dt.time(0), profile.zone)
     return {"start": start, "parameter": name, "low": band.low, "high": band.high, "stage": stage}
+
+
+def months_of(times: pd.Series) -> pd.Series:
+    """Give the first day of the keeper's month in which each moment lies."""
+    return times.dt.date.map(lambda day: day.replace(day=1))
+
+
+def months_between(first: dt.date, last: dt.date) -> Iterator[dt.date]:
+    """Give the first day of every month from one to another, both included.
+
+    >>> [str(day) for day in months_between(dt.date(2025, 12, 1), dt.date(2026, 1, 1))]
+    ['2025-12-01', '2026-01-01']
+    """
+    while first <= last:
+        yield first
+        first = next_month(first)
+
+
+def next_month(day: dt.date) -> dt.date:
+    """Give the first day of the month after a day."""
+    return (day.replace(day=28) + dt.timedelta(days=4)).replace(day=1)
 
 
 def epoch_days(times: pd.Series) -> NDArray[np.float64]:

@@ -92,9 +92,15 @@ def reading_text(value: float, parameter: str, censored: str = "") -> str:
     """Give a test result with its unit.
 
     >>> reading_text(0.25, "nitrate", "below")
-    '< 0.2 mg/L'
+    '< 0.25 mg/L'
     """
     row = PARAMETERS[parameter]
+    decimals = max(row.decimals, _written_decimals(value)) if censored else row.decimals
     sign = {"below": "< ", "above": "> "}.get(censored, "")
     unit = "" if row.unit == "pH" else f" {row.unit}"
-    return f"{sign}{number_text(value, row.decimals)}{unit}"
+    return f"{sign}{number_text(value, decimals)}{unit}"
+
+
+def _written_decimals(value: float) -> int:
+    """Give the decimals of a limit as a test states it, three at most."""
+    return len(f"{value:.3f}".rstrip("0").partition(".")[2])

@@ -7,28 +7,27 @@ from collections.abc import Iterator
 import pandas as pd
 
 from journal_tools.metrics.record import Metric, Metrics, Result
-from journal_tools.tables import Tables
+from journal_tools.tables import Tables, local_time, months_between, months_of, next_month
 
 
-def _by_month(name: str, frame: pd.DataFrame, unit: str) -> Iterator[Result]:
+def _by_month(name: str, tables: Tables, frame: pd.DataFrame, unit: str) -> Iterator[Result]:
     """Count rows by month, from the first month to the last, empty months included."""
     if frame.empty:
         return
-    months = pd.PeriodIndex(frame["time"].dt.tz_localize(None), freq="M")
-    counts = pd.Series(1, index=months).groupby(level=0).sum()
-    zone = frame["time"].dt.tz
-    for month in pd.period_range(months.min(), months.max(), freq="M"):
-        start = month.start_time.tz_localize(zone)
-        end = (month + 1).start_time.tz_localize(zone)
+    months = months_of(frame["time"])
+    counts = months.value_counts()
+    for month in months_between(months.min(), months.max()):
+        start = local_time(month, tables.profile)
+        end = local_time(next_month(month), tables.profile)
         yield Result(name, float(counts.get(month, 0)), unit, 0, start=start, end=end)
 
 
 def _entries(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    return _by_month("entries_per_month", tables.entries, "entries")
+    return _by_month("entries_per_month", tables, tables.entries, "entries")
 
 
 def _photos(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    return _by_month("photos_per_month", tables.photos, "photos")
+    return _by_month("photos_per_month", tables, tables.photos, "photos")
 
 
 ENTRIES_PER_MONTH = Metric(

@@ -101,14 +101,16 @@ def _tests(parameter: str, tables: Tables) -> list[_Test]:
 def _between(first: _Test, last: _Test, supply: _Supply) -> tuple[Transition, slice] | None:
     """Give the transition between two tests, or None where something unknown lies between.
 
-    Of a test and a dose at the same moment, the test came first, unless it says otherwise.
+    Of a test and a dose at the same moment, the test came first, unless it says otherwise. After
+    a change of nearly all water the last test tells nothing of what was taken up before.
     """
     ends = (first.day, last.day)
     unknown = np.searchsorted(supply.unknown_days, ends, "left")
     if unknown[0] != unknown[1]:
         return None
     part = slice(*(int(place) for place in np.searchsorted(supply.days, ends, "left")))
-    return transition(first.day, last.day, supply.events[part]), part
+    change = transition(first.day, last.day, supply.events[part])
+    return (change, part) if -change.b >= _LEAST_SEEN_DAYS else None
 
 
 def _result(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -61,9 +60,9 @@ def strength(supplement: Supplement) -> Strength:
     dissolved = supplement.made_up_to
     unit, divisor = ("ml", dissolved.value * 1000) if dissolved else ("g", total_g or 1.0)
     for salt, mass in supplement.salts.items():
-        effect = effect_of_dose(salt, mass.value, 1.0)
+        of_a_gram = effect_of_dose(salt, 1.0, 1.0)
         for name, attribute in _SALT_FIELDS.items():
-            per_litre[name] += getattr(effect, attribute) / divisor
+            per_litre[name] += mass.value * getattr(of_a_gram, attribute) / divisor
     lifts = {name: rise for name, rise in per_litre.items() if rise}
     return Strength(unit, lifts, _error(supplement, _WEIGHED_ERROR))
 
@@ -94,8 +93,7 @@ def all_doses(tables: Tables) -> pd.DataFrame:
 
 
 def _window(tables: Tables) -> tuple[pd.Timestamp, pd.Timestamp]:
-    end = tables.now
-    return end - pd.DateOffset(days=RECENT_DAYS), end
+    return tables.days_ago(RECENT_DAYS), tables.now
 
 
 def _per_day(tables: Tables, _done: Metrics) -> Iterator[Result]:
@@ -177,9 +175,3 @@ DOSE_EFFECT = Metric(
     "(Wolf-Gladrow et al. 2007, Mar. Chem. 106:287).",
     "chemical", "one standard deviation of the strength", _effect,
 )  # fmt: skip
-
-
-def since(tables: Tables, days: int) -> dt.datetime:
-    """Give the moment that lies so many days before the end of today."""
-    moment: pd.Timestamp = tables.now - pd.DateOffset(days=days)
-    return moment.to_pydatetime()

@@ -21,7 +21,7 @@ def return_pumps(tables: Tables) -> list[Equipment]:
         piece
         for piece in tables.profile.equipment
         if piece.kind == "return pump"
-        and not piece.planned
+        and not piece.planned_on(tables.today)
         and last_move.get(piece.name) != "removed"
     ]
 

@@ -12,6 +12,8 @@ from journal_tools.profile import Animal
 from journal_tools.science import stocking
 from journal_tools.tables import Tables
 
+_LONGEST_CM, _HEAVIEST_G = 200.0, 1e5
+
 
 @dataclass(frozen=True, slots=True)
 class Living:
@@ -64,6 +66,14 @@ def _shape(animal: Animal | None) -> stocking.BodyShape:
     return stocking.BODY_SHAPES["generic"]
 
 
+def _mass_g(length_cm: float | None, animal: Animal | None) -> float | None:
+    """Give the mass of a fish, or None where no length is known or the relation does not reach."""
+    if length_cm is None or not 0.5 <= length_cm <= _LONGEST_CM:
+        return None
+    mass = float(stocking.body_mass_g(length_cm, _shape(animal)))
+    return mass if mass <= _HEAVIEST_G else None
+
+
 def _biomass(tables: Tables, done: Metrics) -> Iterator[Result]:
     net = done.one("net_volume")
     fish = [kind for kind in population(tables) if kind.group == "fish"]
@@ -74,17 +84,17 @@ def _biomass(tables: Tables, done: Metrics) -> Iterator[Result]:
         length = kind.length_cm
         if length is None and kind.animal and kind.animal.adult_length:
             length = kind.animal.adult_length.value
-        if length is None:
+        mass = _mass_g(length, kind.animal)
+        if mass is None:
             unknown.append(kind.name)
             continue
-        mass = float(stocking.body_mass_g(length, _shape(kind.animal)))
         masses += [mass] * kind.count
         text = f"{kind.count} of {length:.1f} cm, {mass:.1f} g each"
         inputs.append(Input(kind.name, text, kind.entry, kind.line))
     if not masses:
         return
     value = stocking.biomass_g_per_100_l(masses, net.value)
-    note = f"Without {', '.join(unknown)}: no length is known." if unknown else ""
+    note = f"Without {', '.join(unknown)}: no usable length is known." if unknown else ""
     inputs.append(Input("net volume", f"{net.value:.0f} L"))
     yield Result("fish_biomass", value, "g/100 L", 0, "", value / 2, value * 2, end=tables.now,
                  inputs=tuple(inputs), note=note)  # fmt: skip
@@ -103,7 +113,13 @@ FISH_BIOMASS = Metric(
 def _adult_length(tables: Tables, done: Metrics) -> Iterator[Result]:
     net = done.one("net_volume")
     fish = [kind for kind in population(tables) if kind.group == "fish"]
-    known = [kind for kind in fish if kind.animal and kind.animal.adult_length]
+    known = [
+        kind
+        for kind in fish
+        if kind.animal
+        and kind.animal.adult_length
+        and kind.animal.adult_length.value <= _LONGEST_CM
+    ]
     if net is None or not known:
         return
     lengths, inputs = [], []

@@ -161,7 +161,7 @@ def band_text(band: Band, parameter: str) -> str:
 
 
 def _recent(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    return _in_band(tables, "time_in_band", tables.now - pd.DateOffset(days=RECENT_DAYS))
+    return _in_band(tables, "time_in_band", tables.days_ago(RECENT_DAYS))
 
 
 def _ever(tables: Tables, _done: Metrics) -> Iterator[Result]:

@@ -65,17 +65,23 @@ class Figure:
 
 
 @memoize
-def _charts_version() -> str:
-    """Give a digest of the chart code, so that a change of it asks for new drawings."""
-    digest = hashlib.sha256()
-    for path in sorted(Path(charts.__file__).parent.glob("*.py")):
+def _code_version() -> str:
+    """Give a digest of all code that draws or wraps a chart: a change asks for new drawings."""
+    package = Path(charts.__file__).parent
+    words = (package.parent / name for name in ("words.py", "parameters.py"))
+    digest = hashlib.sha256(_drawing_versions().encode())
+    for path in (*sorted(package.glob("*.py")), *words, Path(__file__)):
         digest.update(path.read_bytes())
     return digest.hexdigest()
 
 
+def _drawing_versions() -> str:
+    return " ".join(version(name) for name in ("altair", "vl-convert-python"))
+
+
 def cached_text(site: Site, kind: str, parts: tuple[str, ...], make: Callable[[], str]) -> str:
     """Give a text made before from the same parts by the same code, or make it now."""
-    key = store.key(_charts_version(), kind, *parts)
+    key = store.key(_code_version(), kind, *parts)
     found = site.cache.get("charts", key, ".txt")
     if found is not None:
         return found.read_text(encoding="utf-8")
@@ -175,13 +181,9 @@ def chart_assets(site: Site) -> list[Asset]:
     if assets:
         from journal_tools.charts.render import vega_bundle
 
-        bundle = cached_text(site, "vega", (_vega_versions(),), vega_bundle)
+        bundle = cached_text(site, "vega", (), vega_bundle)
         assets.append(Asset(VEGA_ASSET, bundle.encode()))
     return assets
-
-
-def _vega_versions() -> str:
-    return " ".join(version(name) for name in ("altair", "vl-convert-python"))
 
 
 def _interactive(site: Site, parameter: Parameter) -> str:
@@ -191,13 +193,20 @@ def _interactive(site: Site, parameter: Parameter) -> str:
     def make() -> str:
         from journal_tools.charts.parameter import parameter_chart
         from journal_tools.charts.render import to_spec
+        from journal_tools.charts.theme import NARROW, WIDE
 
         bands = bands_of(site, parameter)
-        chart = parameter_chart(
-            parameter, readings, site.events, bands, site.today, interactive=True
-        )
-        spec = json.dumps(to_spec(chart), ensure_ascii=True, sort_keys=True, separators=(",", ":"))
-        return f'journalChart("{parameter.name}",{spec.replace("</", "<" + chr(92) + "/")});\n'
+        specs = {
+            shape.name: to_spec(
+                parameter_chart(
+                    parameter, readings, site.events, bands, site.today, shape=shape,
+                    interactive=True,
+                )
+            )
+            for shape in (WIDE, NARROW)
+        }  # fmt: skip
+        text = json.dumps(specs, ensure_ascii=True, sort_keys=True, separators=(",", ":"))
+        return f'journalChart("{parameter.name}",{text.replace("</", "<" + chr(92) + "/")});\n'
 
     return cached_text(site, "spec", _parts(site, parameter, readings), make)
 

@@ -28,10 +28,11 @@
       .then(function () {
         var drawing = button.closest("figure").querySelector(".jt-chart");
         var stage = document.createElement("div");
-        stage.className = "jt-chart jt-chart--live";
+        stage.className = "jt-live";
         drawing.hidden = true;
         drawing.after(stage);
-        return window.vegaEmbed(stage, specifications[name], { ast: true, actions: false, renderer: "svg" });
+        var shape = stage.clientWidth < 580 ? "narrow" : "wide";
+        return window.vegaEmbed(stage, specifications[name][shape], { ast: true, actions: false, renderer: "svg", defaultStyle: false });
       })
       .then(function () { button.remove(); })
       .catch(function () {
