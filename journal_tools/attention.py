@@ -11,7 +11,7 @@ from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
 from journal_tools.profile import Test
 from journal_tools.tables import Tables
-from journal_tools.words import ago, reading_text, span_text
+from journal_tools.words import ago, as_heading, reading_text, span_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +92,6 @@ def _due(tables: Tables) -> Iterator[Notice]:
             entry = str(rows["entry"].iloc[-1]) if not rows.empty else ""
             when = "is due today" if over == 0 else f"was due {span_text(over)} ago"
             yield Notice(
-                "due", f"{task.task.capitalize()} {when}.", f"{since}; every {task.every.text}.",
+                "due", f"{as_heading(task.task)} {when}.", f"{since}; every {task.every.text}.",
                 entry,
             )  # fmt: skip

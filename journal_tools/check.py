@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from journal_tools.logged import LoggedEntry
+from journal_tools.markup import note_faults
 from journal_tools.names import name_key, same_but_for_a_slip
 from journal_tools.photos import Fault, find, names_in
 from journal_tools.problems import Problem
@@ -26,7 +27,31 @@ def check_journal(
         *_missing_photos(photo_folder, entries),
         *_names(profile, document, entries),
         *_unknown_supplements(profile, entries),
+        *_notes(profile, document, entries),
     ]
+
+
+def _notes(
+    profile: Profile, document: Document, entries: Sequence[LoggedEntry]
+) -> Iterator[Problem]:
+    """Report links that lead nowhere and pictures in what the keeper wrote as Markdown."""
+    published = {entry.id for entry in entries if not entry.record.draft}
+
+    def entry_link(entry_id: str) -> str | None:
+        return entry_id if entry_id in published else None
+
+    texts = [(entry.document, "notes", entry.record.notes) for entry in entries]
+    for source, key, text in [(document, "about", profile.about), *texts]:
+        for line, what, hint in note_faults(text or "", entry_link):
+            at = _first_line(source, key) + line
+            yield Problem(source.file, at, 0, "note-link", what, hint)
+
+
+def _first_line(document: Document, key: str) -> int:
+    """Give the line on which a text begins; that of a block (``|``) is below its key."""
+    line, raw = document.place((key,))[0], str(document.data[key])
+    blank = len(raw) - len(raw.lstrip("\n"))
+    return line + blank + ("\n" in raw)
 
 
 def _double_ids(entries: Iterable[LoggedEntry]) -> Iterator[Problem]:

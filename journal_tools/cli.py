@@ -9,12 +9,15 @@ import datetime as dt
 import json
 import sys
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo, available_timezones
 
 import typer
 
 from journal_tools import __version__
+
+if TYPE_CHECKING:
+    from journal_tools.starter import Answers
 
 app = typer.Typer(
     help="A reef tank journal that publishes itself.",
@@ -86,7 +89,7 @@ def new(  # noqa: PLR0913  (one option a question)
     """Start a journal: a folder with a profile, a first entry and a site that builds."""
     from journal_tools.journal import build_day, find_journal
     from journal_tools.schema import write_schemas
-    from journal_tools.starter import Answers, local_time_zone, start_journal
+    from journal_tools.starter import Answers, local_time_zone
 
     if schema:
         journal = find_journal(folder)
@@ -97,16 +100,28 @@ def new(  # noqa: PLR0913  (one option a question)
         if units not in ("metric", "us"):
             raise typer.BadParameter(f"'{units}' is neither metric nor us")
         place = _zone(zone) if zone else local_time_zone()
-        first = _day(start) or build_day(ZoneInfo(place))
-        answers = Answers(name, keeper, first, place, units, currency)
-        try:
-            written = start_journal(folder, answers)
-        except FileExistsError as error:
-            raise _fail(f"{error} is there already, so nothing was written.") from error
+        today = build_day(ZoneInfo(place))
+        first = _day(start) or today
+        if first > today:
+            raise typer.BadParameter(f"'{first}' is still to come; write it into tank.yml later")
+        written = _started(folder, Answers(name, keeper, first, place, units, currency))
     for path in written:
         typer.echo(f"wrote {path}")
     if not schema:
         typer.echo(f"\nNext: cd {folder}, fill in content/tank.yml, then: journal-tools serve")
+
+
+def _started(folder: Path, answers: Answers) -> list[Path]:
+    from journal_tools.starter import answer_problems, start_journal
+
+    if problems := answer_problems(answers):
+        raise typer.BadParameter(f"{problems[0].what} {problems[0].hint}")
+    try:
+        return start_journal(folder, answers)
+    except FileExistsError as error:
+        raise _fail(f"{error.filename or error} is there already; nothing was written.") from error
+    except OSError as error:
+        raise _fail(f"'{folder}' cannot be written: {error.strerror}.") from error
 
 
 @app.command(epilog="Example: journal-tools check my-reef --json")
@@ -185,18 +200,26 @@ def serve(
 
 
 def _write_markdown(folder: Path, target: Path) -> None:
+    from jinja2 import TemplateError
+
     from journal_tools.cache import Cache
     from journal_tools.journal import find_journal, load_journal
     from journal_tools.pages import build_tree
     from journal_tools.pages.site import gather_site
     from journal_tools.stage import write_tree
+    from journal_tools.templates import template_problem
 
     journal = find_journal(folder)
     if journal is None:
         raise _fail(_no_journal(folder))
     own = folder / "site_templates"
     site = gather_site(load_journal(journal), Cache.default(), own)
-    write_tree(build_tree(site, own), target)
+    try:
+        tree = build_tree(site, own)
+    except TemplateError as error:
+        typer.echo(str(template_problem(error, own)), err=True)
+        raise typer.Exit(1) from error
+    write_tree(tree, target)
     typer.echo(f"The pages are in {target}")
 
 

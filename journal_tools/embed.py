@@ -9,6 +9,7 @@ A fenced block of the language ``journal`` holds one line of YAML::
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -20,6 +21,8 @@ from journal_tools.parameters import PARAMETERS, find_alias
 from journal_tools.read import read_document
 
 _MOST_PHOTOS = 60
+_ID = re.compile(r'(?<= id=")[^"]+')
+_NAMING = re.compile(r'(?<= )(id|aria-labelledby|aria-describedby|for)="([^"]+)"')
 
 
 class EmbedError(ValueError):
@@ -45,6 +48,33 @@ def render_embed(site: Site, source: str) -> str:
         raise EmbedError(f"Name one of {', '.join(_KINDS)}, such as 'chart: alkalinity'.")
     subject = options.pop(kinds[0])
     return _KINDS[kinds[0]](site, str(subject), options)
+
+
+def with_own_ids(html: str, taken: set[str]) -> str:
+    """Give HTML with a number at its ids if its page has them already, and take note of them.
+
+    Args:
+        html: One embed.
+        taken: Ids of the embeds before it on the page; those of this one are added.
+
+    >>> seen = set()
+    >>> [with_own_ids('<p id="a" aria-labelledby="a b">', seen) for _ in range(2)][1]
+    '<p id="a-2" aria-labelledby="a-2 b">'
+    """
+    ids, number = set(_ID.findall(html)), 1
+    while any(_numbered(one, number) in taken for one in ids):
+        number += 1
+    taken |= {_numbered(one, number) for one in ids}
+
+    def renamed(naming: re.Match[str]) -> str:
+        words = (_numbered(w, number) if w in ids else w for w in naming[2].split())
+        return f'{naming[1]}="{" ".join(words)}"'
+
+    return _NAMING.sub(renamed, html)
+
+
+def _numbered(name: str, number: int) -> str:
+    return name if number == 1 else f"{name}-{number}"
 
 
 def _part(site: Site, name: str, **values: Any) -> str:
@@ -85,7 +115,7 @@ def _number(site: Site, name: str, options: dict[str, Any]) -> str:
 def _photos(site: Site, view: str, options: dict[str, Any]) -> str:
     _no_more(options, "last")
     last = options.get("last", 6)
-    if not isinstance(last, int) or not 0 < last <= _MOST_PHOTOS:
+    if type(last) is not int or not 0 < last <= _MOST_PHOTOS:
         raise EmbedError(f"Write 'last:' with a number from 1 to {_MOST_PHOTOS}.")
     shown = site.shown_photos if view == "all" else site.series(view)
     if not shown:

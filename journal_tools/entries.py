@@ -13,11 +13,13 @@ from journal_tools.quantities import (
     Length,
     LongText,
     Money,
+    Number,
     ReadingOf,
     SmallMass,
     Text,
     TimeOfDay,
     Volume,
+    Whole,
     mistake,
 )
 from journal_tools.records import OneOrMany, Record, ShortForm, keyed_record
@@ -30,7 +32,9 @@ class Reading(Record):
     """One test result; ``value`` has the parameter's own kind in each subclass."""
 
     value: Quantity
-    error: float | None = Field(None, ge=0, description="One standard deviation, unit of the page.")
+    error: Number | None = Field(
+        None, ge=0, description="One standard deviation, unit of the page."
+    )
     kit: Text | None = Field(None, description="Which test made it, in your own words.")
     when: Timing | None = Field(None, description="Before or after a dose or change of that day.")
     time: TimeOfDay | None = Field(None, description="If other than the entry's time.")
@@ -109,7 +113,7 @@ class LivestockEvent(Record):
     lost: Text | None = None
     removed: Text | None = Field(None, description="Given away or moved, alive.")
     measured: Text | None = None
-    count: int = Field(1, ge=1, le=10_000)
+    count: Whole = Field(1, ge=1, le=10_000)
     length: Length | None = Field(
         None, description="Total length of one animal, or width of a coral."
     )

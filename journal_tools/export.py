@@ -1,6 +1,10 @@
 """The journal's data as open files: CSV tables, all metrics as JSON, and a data package.
 
 Values are in canonical units, moments in ISO 8601 with the offset of the keeper's clock.
+
+A spreadsheet would run a text cell that begins with ``=``, ``+``, ``-``, ``@`` or a tab as a
+formula. In CSV such a cell gets an apostrophe before it, and so does one that begins with an
+apostrophe: a reader gets every text back by taking one leading apostrophe away. JSON is as written.
 """
 
 from __future__ import annotations
@@ -12,7 +16,7 @@ from typing import Any
 
 import pandas as pd
 
-from journal_tools.metrics import Metrics, Result
+from journal_tools.metrics import Metrics
 from journal_tools.profile import Profile
 from journal_tools.tables import COLUMNS, Tables
 
@@ -63,19 +67,14 @@ def data_files(tables: Tables, metrics: Metrics) -> list[DataFile]:
         if name != "costs" or tables.profile.privacy.show_costs
     ]
     files = [_table(f"{name}.csv", frame[list(columns)]) for name, frame, columns in shown]
-    kept = [result for result in metrics if _public(result, tables.profile)]
-    files.append(_table("metrics.csv", _metric_frame(kept, metrics)))
-    files.append(DataFile("metrics.json", metrics_json(kept, metrics)))
+    files.append(_table("metrics.csv", _metric_frame(metrics)))
+    files.append(DataFile("metrics.json", metrics_json(metrics)))
     files.append(DataFile("datapackage.json", _package(files, tables.profile)))
     return files
 
 
 def _published_columns(name: str) -> tuple[str, ...]:
     return tuple(column for column in COLUMNS[name] if column != "day")
-
-
-def _public(result: Result, profile: Profile) -> bool:
-    return profile.privacy.show_costs or not result.metric.startswith("cost_")
 
 
 def _table(name: str, frame: pd.DataFrame) -> DataFile:
@@ -85,32 +84,46 @@ def _table(name: str, frame: pd.DataFrame) -> DataFile:
             written[column] = written[column].map(_iso, na_action="ignore")
         elif written[column].dtype == bool:
             written[column] = written[column].map({True: "true", False: "false"})
+        elif pd.api.types.is_string_dtype(written[column].dtype):
+            written[column] = written[column].map(as_cell, na_action="ignore")
     text = written.to_csv(index=False, lineterminator="\r\n", float_format="%.10g")
     return DataFile(name, text, tuple(frame.columns), len(frame))
+
+
+def as_cell(text: str) -> str:
+    """Give a text as a CSV cell that no spreadsheet takes for a formula.
+
+    Source:
+        OWASP, CSV injection (signs that begin a formula).
+
+    >>> as_cell("-5 psu batch"), as_cell("salt")
+    ("'-5 psu batch", 'salt')
+    """
+    return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r", "'")) else text
 
 
 def _iso(moment: dt.datetime | None) -> str:
     return moment.isoformat(timespec="seconds") if moment is not None else ""
 
 
-def _metric_frame(results: list[Result], metrics: Metrics) -> pd.DataFrame:
+def _metric_frame(metrics: Metrics) -> pd.DataFrame:
     rows = [
         (r.metric, r.subject, _iso(r.start), _iso(r.end), r.value, r.unit, r.low, r.high,
          metrics.definitions[r.metric].method)
-        for r in results
+        for r in metrics
     ]  # fmt: skip
     return pd.DataFrame(rows, columns=list(METRIC_COLUMNS))
 
 
-def metrics_json(results: list[Result], metrics: Metrics) -> str:
+def metrics_json(metrics: Metrics) -> str:
     """Give definitions and results with their inputs as JSON."""
     definitions = {
         name: {key: value for key, value in vars(metric).items() if key != "compute"}
         | {"caution": metric.caution}
         for name, metric in metrics.definitions.items()
-        if any(r.metric == name for r in results)
+        if metrics.of(name)
     }
-    records = [asdict(r) | {"start": _iso(r.start), "end": _iso(r.end)} for r in results]
+    records = [asdict(r) | {"start": _iso(r.start), "end": _iso(r.end)} for r in metrics]
     whole = {"definitions": definitions, "results": records}
     return json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 

@@ -17,7 +17,7 @@ from journal_tools.entries import Entry
 from journal_tools.logged import LoggedEntry
 from journal_tools.problems import Problem
 from journal_tools.profile import Profile
-from journal_tools.quantities import BareUnits
+from journal_tools.quantities import FIRST_YEAR, LAST_YEAR, BareUnits
 from journal_tools.read import Document, read_document
 from journal_tools.validate import validate
 
@@ -85,7 +85,8 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
     document = _read(folder, folder / PROFILE_FILE, problems)
     drafts = _entry_documents(folder, problems)
     days = [day for name, _ in drafts if (day := _date_of_name(Path(name).stem)[0])]
-    first_day = min(days, default=dt.date(2000, 1, 1))
+    possible = (day for day in days if FIRST_YEAR <= day.year <= LAST_YEAR)
+    first_day = min(possible, default=dt.date(2000, 1, 1))
     profile, document = _profile(document, folder, first_day, problems)
     today = today or build_day(profile.zone)
     context = {
@@ -144,7 +145,7 @@ def _entry_paths(folder: Path, problems: list[Problem]) -> Iterable[Path]:
     log = folder / LOG_FOLDER
     root = folder.resolve()
     for path in sorted(log.rglob("*"), key=lambda p: p.as_posix()):
-        if path.suffix.lower() not in _YAML or any(part.startswith(".") for part in path.parts):
+        if path.suffix.lower() not in _YAML or _hidden(path.relative_to(log)):
             continue
         if path.is_symlink() and not path.resolve().is_relative_to(root):
             name = path.relative_to(folder).as_posix()
@@ -153,6 +154,10 @@ def _entry_paths(folder: Path, problems: list[Problem]) -> Iterable[Path]:
             problems.append(Problem(name, 0, 0, "outside", what, hint))
         elif path.is_file():
             yield path
+
+
+def _hidden(path: Path) -> bool:
+    return any(part.startswith(".") for part in path.parts)
 
 
 def _profile(
@@ -169,13 +174,26 @@ def _profile(
     if document.data:
         problems.extend(found)
     if profile is None:
-        stand_in = {"name": folder.resolve().parent.name or "Tank", "start": first_day.isoformat()}
-        kept = {key: value for key, value in used.data.items() if key in Profile.model_fields}
-        filled = Document(used.file, stand_in | kept, used.values, used.keys)
-        profile, used, _ = validate(Profile, filled, context)
-    if profile is None:
-        profile = Profile.model_validate(stand_in)
+        profile, used, found = _filled_in(document, used, folder, first_day, context)
+        problems.extend(found if document.data else [])
     return profile, used
+
+
+def _filled_in(
+    document: Document, used: Document, folder: Path, first_day: dt.date, context: dict[str, Any]
+) -> tuple[Profile, Document, list[Problem]]:
+    """Give the profile with a stand-in for the name or the first day, whichever cannot be used."""
+    name = folder.resolve().parent.name[:100].strip() or "Tank"
+    stand_in = {"name": name, "start": first_day.isoformat()}
+    known = {key: value for key, value in document.data.items() if key in Profile.model_fields}
+    lacking = {key: value for key, value in stand_in.items() if key not in used.data}
+    filled = Document(document.file, known | lacking, document.values, document.keys)
+    profile, used, found = validate(Profile, filled, context)
+    if profile is None:
+        # One of the two was there and could not be used: this time it is filled in as well.
+        profile, used, more = _filled_in(filled, used, folder, first_day, context)
+        found += more
+    return profile, used, found
 
 
 def _profile_units(written: Any) -> BareUnits:
@@ -195,11 +213,13 @@ def _entry(
     document: Document, profile: Profile, context: dict[str, Any], today: dt.date,
     problems: list[Problem],
 ) -> LoggedEntry | None:  # fmt: skip
-    record, document, found = validate(Entry, document, context)
+    record, used, found = validate(Entry, document, context)
     problems.extend(found)
     if record is None:
         return None
-    day = _day(document, record, today, problems)
+    date_told = document.data.get("date") is not None and record.date is None
+    document = used
+    day = _day(document, record, today, problems, date_told=date_told)
     if day is None:
         return None
     if not record.says_something and not found:
@@ -222,31 +242,35 @@ def _date_of_name(stem: str) -> tuple[dt.date | None, bool]:
 
 
 def _day(
-    document: Document, record: Entry, today: dt.date, problems: list[Problem]
+    document: Document, record: Entry, today: dt.date, problems: list[Problem], *, date_told: bool
 ) -> dt.date | None:
+    """Give the day of an entry; ``date_told`` if a problem with its date has been told already."""
+    day = _stated_day(document, record, problems)
+    if day is None:
+        if not date_told and not _date_of_name(Path(document.file).stem)[1]:
+            what = "The entry has no date."
+            hint = "Name the file like 2026-03-14.yml, or write 'date: 2026-03-14'."
+            problems.append(document.problem((), "no-date", what, hint))
+        return None
+    if day.year >= FIRST_YEAR and day <= today:
+        return day
+    what = f"The date {day} is {'in the future' if day > today else 'too long ago'}."
+    hint = "Correct the date; the entry is left out until then."
+    problems.append(document.problem(("date",), "date-range", what, hint))
+    return None
+
+
+def _stated_day(document: Document, record: Entry, problems: list[Problem]) -> dt.date | None:
     stem = Path(document.file).stem
     named, looks_dated = _date_of_name(stem)
-    if looks_dated and named is None and record.date is None:
+    if looks_dated and named is None:
         what, hint = f"The date in the name '{stem}' does not exist.", "Rename the file."
         problems.append(document.problem((), "bad-date", what, hint))
-        return None
     if named and record.date and named != record.date:
         what = f"The file name says {named}, the entry says {record.date}."
         hint = "Make them agree, or remove 'date:'; until then the file name counts."
         problems.append(document.problem(("date",), "date-mismatch", what, hint))
-    day = named or record.date
-    if day is None:
-        what = "The entry has no date."
-        hint = "Name the file like 2026-03-14.yml, or write 'date: 2026-03-14'."
-        problems.append(document.problem((), "no-date", what, hint))
-    elif not dt.date(1950, 1, 1) <= day <= today:
-        when = "in the future" if day > today else "too long ago"
-        hint = "Correct the date; the entry is left out until then."
-        problems.append(
-            document.problem(("date",), "date-range", f"The date {day} is {when}.", hint)
-        )
-        return None
-    return day
+    return named or record.date
 
 
 def _entry_id(file: str, day: dt.date) -> str:

@@ -16,8 +16,8 @@ from markdown_it.token import Token
 
 _WEB = re.compile(r"(https?://|mailto:)", re.IGNORECASE)
 _TAGS = {
-    "a", "blockquote", "br", "code", "del", "em", "h4", "h5", "h6", "hr", "li", "ol", "p", "pre",
-    "s", "strong", "table", "tbody", "td", "th", "thead", "tr", "ul",
+    "a", "blockquote", "br", "code", "del", "em", "h2", "h3", "h4", "h5", "h6", "hr", "li", "ol",
+    "p", "pre", "s", "strong", "table", "tbody", "td", "th", "thead", "tr", "ul",
 }  # fmt: skip
 _SITE_SCHEME = "site"
 
@@ -27,45 +27,58 @@ def _parser() -> MarkdownIt:
     return MarkdownIt("commonmark", {"html": False}).enable(["table", "strikethrough"])
 
 
-def render_notes(text: str, entry_link: Callable[[str], str | None]) -> str:
+def render_notes(text: str, entry_link: Callable[[str], str | None], under: int = 2) -> str:
     """Give Markdown notes as HTML.
 
     Args:
         text: Markdown. Raw HTML is shown as text.
         entry_link: Gives the site link of an entry id, or None if there is no such entry.
+        under: Level of the page's heading above the notes, 1 to 5.
 
     >>> render_notes("see **it** <b>", lambda _: None)
     '<p>see <strong>it</strong> &lt;b&gt;</p>'
     """
     tokens = _parser().parse(text)
+    _fit_headings(tokens, under)
     for token in _flat(tokens):
-        if token.type in ("heading_open", "heading_close"):
-            # The page's own headings go down to h3, so that notes cannot break its outline.
-            token.tag = f"h{min(6, int(token.tag[1]) + 3)}"
-        elif token.type == "link_open":
-            token.attrs["href"] = _target(str(token.attrs.get("href", "")), entry_link) or ""
+        if token.type == "link_open":
+            target = _target(str(token.attrs.pop("href", "")), entry_link)
+            token.attrs |= {"href": target} if target else {}
         elif token.type == "image":
             token.type, token.tag, token.content = "text", "", token.content
     html = _parser().renderer.render(tokens, _parser().options, {})
     return nh3.clean(
         html.strip(),
         tags=_TAGS,
-        attributes={"a": {"href"}, "ol": {"start"}},
+        attributes={"*": set(), "a": {"href"}, "ol": {"start"}},
         url_schemes={"http", "https", "mailto", _SITE_SCHEME},
         link_rel="noopener nofollow",
     )
 
 
+def _fit_headings(tokens: list[Token], under: int) -> None:
+    """Put headings below the page's own, each at most one level deeper than the one before."""
+    above: list[int] = []
+    for token in tokens:
+        if token.type == "heading_open":
+            level = int(token.tag[1])
+            above = [*(outer for outer in above if outer < level), level]
+        if token.type in ("heading_open", "heading_close"):
+            token.tag = f"h{min(6, under + len(above))}"
+
+
 def note_faults(text: str, entry_link: Callable[[str], str | None]) -> list[tuple[int, str, str]]:
     """Give what of some notes will not be shown, as (0-based line in the notes, what, hint)."""
-    if "](" not in text and "]:" not in text and "![" not in text:
+    if not any(sign in text for sign in ("](", "]:", "![", "<")):
         return []
-    faults = []
+    faults, line = [], 0
     for block in _parser().parse(text):
-        line = block.map[0] if block.map else 0
+        line = block.map[0] if block.map else line
         for token in block.children or []:
             href = str(token.attrs.get("href", ""))
-            if token.type == "image":
+            if token.type in ("softbreak", "hardbreak"):
+                line += 1
+            elif token.type == "image":
                 what = "A picture in the notes is not shown."
                 faults.append((line, what, "List it under 'photos:' instead."))
             elif token.type == "link_open" and _target(href, entry_link) is None:

@@ -12,8 +12,9 @@ def name_key(name: str) -> str:
     >>> name_key("Clown-Fish") == name_key("clown fish")
     True
     """
-    plain = unicodedata.normalize("NFKD", name.casefold())
-    return "".join(c for c in plain if c.isalnum())
+    # Taking letters apart may bring forth capitals, as of a circled letter: fold them as well.
+    plain = unicodedata.normalize("NFKD", name.casefold()).casefold()
+    return "".join(c for c in unicodedata.normalize("NFKD", plain) if c.isalnum())
 
 
 def same_but_for_a_slip(one: str, other: str) -> bool:

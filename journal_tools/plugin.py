@@ -31,7 +31,7 @@ from mkdocs.utils import get_relative_url
 
 from journal_tools import cache as store
 from journal_tools.cache import Cache
-from journal_tools.embed import EmbedError, render_embed
+from journal_tools.embed import EmbedError, render_embed, with_own_ids
 from journal_tools.journal import LOG_FOLDER, PHOTO_FOLDER, PROFILE_FILE, Journal, load_journal
 from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
 from journal_tools.pages.site import Site, gather_site
@@ -45,6 +45,8 @@ log = get_plugin_logger(__name__)
 
 # A name that only begins like the profile's is a copy of it, such as "tank.yml.bak".
 _SOURCES = (PROFILE_FILE, PROFILE_SCHEMA, f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/")
+# MkDocs would make the first page of its folder from such a file; the journal has one already.
+_READMES = ("README.md", "diary/README.md")
 _CACHE_DAYS = 120
 _WIDE_PAGES = ("", "photos", "diary/index")
 
@@ -67,6 +69,9 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
 
     def __init__(self) -> None:
         self.serving = False
+        self.own = Path()
+        self.notice = ""
+        self.ids: set[str] = set()
         self.site: Site | None = None
         self.pages: dict[str, TreePage] = {}
 
@@ -81,6 +86,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
                 f"There is no {PROFILE_FILE} in '{config.docs_dir}'. "
                 "Start a journal with 'journal-tools new'."
             )
+        self.own = Path(config.config_file_path).parent / self.config.templates
         if config.theme.name == "material" and config.theme.get("font") is not False:
             log.warning(
                 "Fonts would be fetched from another host: write 'font: false' under 'theme:' "
@@ -104,16 +110,15 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         """Replace the journal's sources by its pages and files."""
         cache = self._cache()
         journal = load_journal(Path(config.docs_dir), self._today())
-        self.site, tree = self._build(journal, cache, self._own_templates(config))
+        self.site, tree = self._build(journal, cache)
         for problem in self.site.problems:
             log.warning(str(problem))
         for file in list(files):
-            # Some file systems take "Photos" for "photos": the originals stay private there, too.
-            if file.src_uri.casefold().startswith(_SOURCES):
+            if _is_source(file.src_uri):
                 files.remove(file)
         hand_written = [file.src_uri for file in files.documentation_pages()]
         added = _add(files, tree, config, cache)
-        self.pages = {source_path(page.path): page for page in tree.pages if page.path in added}
+        self.pages = {source_path(page.path): page for page in added}
         if config.nav is None:
             config.nav = _navigation(tree, hand_written)
         return files
@@ -122,6 +127,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         self, markdown: str, *, page: Page, config: MkDocsConfig, files: Files
     ) -> str:
         """Leave nothing for Markdown to do on the journal's own pages."""
+        self.ids = set()
         if page.file.src_uri not in self.pages:
             return markdown
         path = self.pages[page.file.src_uri].path
@@ -138,7 +144,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
             if _target(files, path) is None:
                 log.warning(f"{page.file.src_uri}: a link leads to '{path}', which is no page.")
         here = page.url
-        return self._problems() + resolve_links(html, lambda path: _relative(files, path, here))
+        return self.notice + resolve_links(html, lambda path: _relative(files, path, here))
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Drop from the cache what no build has used for months."""
@@ -148,30 +154,30 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Any
     ) -> LiveReloadServer:
         """Rebuild when a template changes, too."""
-        own = self._own_templates(config)
-        for folder in {shipped_folder(), own}:
-            if folder is not None and folder.is_dir():
+        for folder in {shipped_folder(), self.own}:
+            if folder.is_dir():
                 server.watch(str(folder))
         return server
 
-    def _build(self, journal: Journal, cache: Cache, own: Path) -> tuple[Site, PageTree]:
+    def _build(self, journal: Journal, cache: Cache) -> tuple[Site, PageTree]:
         """Give the site and its pages; while serving, a broken template is a problem to show.
 
         An error would end ``serve``, or leave it stuck on the pages before.
         """
         try:
-            site = gather_site(journal, cache, own)
-            return site, build_tree(site, own)
+            return self._filled(gather_site(journal, cache, self.own), self.own)
         except TemplateError as error:
-            problem = template_problem(error, own)
+            problem = template_problem(error, self.own)
             if not self.serving:
-                raise PluginError(f"A template cannot be used. {problem}") from error
+                raise PluginError(str(problem)) from error
         site = gather_site(journal, cache)
-        site = replace(site, problems=(problem, *site.problems))
-        return site, build_tree(site)
+        return self._filled(replace(site, problems=(problem, *site.problems)))
 
-    def _own_templates(self, config: MkDocsConfig) -> Path:
-        return Path(config.config_file_path).parent / self.config.templates
+    def _filled(self, site: Site, own: Path | None = None) -> tuple[Site, PageTree]:
+        """Fill every template that does not wait for a page written by hand."""
+        tree = build_tree(site, own)
+        self.notice = _problem_list(site) if self.serving else ""
+        return site, tree
 
     def _cache(self) -> Cache:
         return Cache(Path(self.config.cache_dir)) if self.config.cache_dir else Cache.default()
@@ -184,43 +190,56 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
             message = f"'today: {written}' in mkdocs.yml is no date; write it like 2026-03-14."
             raise PluginError(message) from error
 
-    def _problems(self) -> str:
-        """Give the list of problems for the keeper's own eyes."""
-        if not self.serving or self.site is None or not self.site.problems:
-            return ""
-        template = self.site.templates.get_template("parts/problems.html")
-        return template.render(problems=self.site.problems)
-
     def _fence(
         self, source: str, language: str, class_name: str, options: Any, md: Any, **_: Any
     ) -> str:
         """Render one embed of a hand-written page, or say in its place what is wrong."""
         assert self.site is not None
         try:
-            return render_embed(self.site, source)
-        except EmbedError as error:
-            log.warning(f"A journal block with '{source.strip()[:60]}': {error}")
+            return with_own_ids(render_embed(self.site, source), self.ids)
+        except (EmbedError, TemplateError) as error:
+            # The extension would swallow it and show the block as if it were code.
+            said = str(error)
+            if isinstance(error, TemplateError):
+                said = str(template_problem(error, self.own))
+            log.warning(f"A journal block with '{' '.join(source.split())[:60]}': {said}")
             template = self.site.templates.get_template("parts/embed_error.html")
-            return template.render(message=str(error))
+            return template.render(message=said)
 
 
-def _add(files: Files, tree: PageTree, config: MkDocsConfig, cache: Cache) -> None:
-    """Add pages and assets as generated files that lie in the cache.
+def _problem_list(site: Site) -> str:
+    """Give the list of problems for the keeper's own eyes."""
+    template = site.templates.get_template("parts/problems.html")
+    return template.render(problems=site.problems) if site.problems else ""
+
+
+def _is_source(path: str) -> bool:
+    """Tell whether a file of ``docs_dir`` belongs to the journal and not to the site."""
+    # Some file systems take "Photos" for "photos": the originals stay private there, too.
+    return path.casefold().startswith(_SOURCES) or path in _READMES
+
+
+def _add(files: Files, tree: PageTree, config: MkDocsConfig, cache: Cache) -> list[TreePage]:
+    """Add pages and assets as generated files that lie in the cache; give the pages added.
 
     A page goes there as staged Markdown, so that other plugins find a source file to read
     (``File.generated(content=…)`` has none). The name is the content's hash: two builds at once
     cannot disturb each other.
     """
     named = {source_path(path) for _, path in tree.navigation}
+    added = []
     for page in tree.pages:
         source = source_path(page.path)
         text = page_source(page, page.html)
         kept = cache.put_text("pages", store.key(text), ".md", text)
         level = InclusionLevel.INCLUDED if source in named else InclusionLevel.NOT_IN_NAV
-        _append(files, File.generated(config, source, abs_src_path=str(kept), inclusion=level))
+        file = File.generated(config, source, abs_src_path=str(kept), inclusion=level)
+        if _append(files, file):
+            added.append(page)
     for asset in tree.assets:
         path = str(_on_disk(asset, cache))
         _append(files, File.generated(config, asset.path, abs_src_path=path))
+    return added
 
 
 def _on_disk(asset: Asset, cache: Cache) -> Path:
@@ -230,15 +249,19 @@ def _on_disk(asset: Asset, cache: Cache) -> Path:
     return cache.put_bytes("assets", store.key(asset.content), suffix, asset.content)
 
 
-def _append(files: Files, file: File) -> None:
-    """Add a file; where the keeper wrote one of that name by hand, theirs counts."""
-    if files.get_file_from_path(file.src_uri) is None:
-        files.append(file)
+def _append(files: Files, file: File) -> bool:
+    """Add a file, unless the keeper wrote one of that name by hand: then theirs counts."""
+    if files.get_file_from_path(file.src_uri) is not None:
+        return False
+    files.append(file)
+    return True
 
 
 def _navigation(tree: PageTree, hand_written: list[str]) -> list[Any]:
-    """Give the journal's sections, then the hand-written pages."""
-    return [{label: source_path(path)} for label, path in tree.navigation] + sorted(hand_written)
+    """Give the journal's sections, then the other pages that were written by hand."""
+    sections = {source_path(path): label for label, path in tree.navigation}
+    others = sorted(path for path in hand_written if path not in sections)
+    return [{label: path} for path, label in sections.items()] + others
 
 
 def _nested(page: TreePage) -> list[Any]:

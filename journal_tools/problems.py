@@ -5,6 +5,16 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 
 
+def excerpt(written: object, longest: int = 40) -> str:
+    """Give what someone wrote, cut short where it would swamp a message.
+
+    >>> excerpt("a very long text", 7)
+    'a very…'
+    """
+    text = str(written).strip()
+    return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Problem:
     """One thing to mend in a user's file.

@@ -6,7 +6,7 @@ import datetime as dt
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, available_timezones
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import (
@@ -20,6 +20,7 @@ from journal_tools.quantities import (
     Mass,
     Measured,
     Money,
+    Number,
     Percent,
     Period,
     Power,
@@ -28,6 +29,7 @@ from journal_tools.quantities import (
     Text,
     Thickness,
     Volume,
+    Whole,
     mistake,
 )
 from journal_tools.records import OneOrMany, Record, keyed_record
@@ -60,7 +62,7 @@ class Vessel(Record):
     height: Length | None = Field(None, description="Inside bottom to the upper edge.")
     diameter: Length | None = None
     bow: Length | None = Field(None, description="How far the front bows out beyond the sides.")
-    sides: int | None = Field(None, ge=3, le=24)
+    sides: Whole | None = Field(None, ge=3, le=24)
     side_length: Length | None = None
     volume: Volume | None = Field(None, description="Water in it, where you measured that.")
     glass_thickness: Thickness | None = None
@@ -83,11 +85,11 @@ class Vessel(Record):
             if isinstance(measure, Quantity) and key != "bow" and not 0.1 <= measure.value <= most:
                 what = f"A vessel with {key.replace('_', ' ')} '{measure.text}' cannot be."
                 raise mistake("impossible-value", what, "Check the number and its unit.")
-        if self.shape == "bow_front" and self.bow and self.length:
-            if self.bow.value > self.length.value / 2:
-                what = f"A front of '{self.length.text}' cannot bow out by '{self.bow.text}'."
-                hint = "Measure from the straight line between its ends; at most half its length."
-                raise mistake("impossible-value", what, hint)
+        bowed = self.shape == "bow_front"
+        if bowed and self.bow and self.length and self.bow.value > self.length.value / 2:
+            what = f"A front of '{self.length.text}' cannot bow out by '{self.bow.text}'."
+            hint = "Measure from the straight line between its ends; at most half its length."
+            raise mistake("impossible-value", what, hint)
         return self
 
 
@@ -149,7 +151,7 @@ class Plumbing(Record):
 
     static_head: Height = Field(description="Sump water surface to display water surface.")
     pipes: Annotated[list[Pipe], OneOrMany()] = Field(min_length=1)
-    fittings: dict[Text, Annotated[int, Field(ge=0, le=100)]] = Field(default_factory=dict)
+    fittings: dict[Text, Annotated[Whole, Field(ge=0, le=100)]] = Field(default_factory=dict)
 
     @field_validator("fittings")
     @classmethod
@@ -175,7 +177,7 @@ class Equipment(Record):
     planned: bool = False
     price: Money | None = None
     power: Power | None = None
-    hours_per_day: float = Field(24, ge=0, le=24)
+    hours_per_day: Number = Field(24, ge=0, le=24)
     rated_flow: Flow | None = Field(None, description="The figure on the box.")
     curve: list[CurvePoint] = Field(default_factory=list, description="Flow at each head.")
     plumbing: Plumbing | None = None
@@ -259,7 +261,7 @@ class SaltMix(Record):
     """The salt used for new water."""
 
     name: Text
-    grams_per_litre: float | None = Field(None, gt=0, lt=100, description="For 35 psu.")
+    grams_per_litre: Number | None = Field(None, gt=0, lt=100, description="For 35 psu.")
     fresh: FreshValues = Field(description="What a fresh batch measures.")
     price: Money | None = None
 
@@ -269,8 +271,8 @@ class Test(Record):
 
     __test__ = False  # pytest would take the name for a test class
     kit: Text | None = None
-    resolution: float | None = Field(None, ge=0)
-    repeatability: float | None = Field(None, ge=0, description="One standard deviation.")
+    resolution: Number | None = Field(None, ge=0)
+    repeatability: Number | None = Field(None, ge=0, description="One standard deviation.")
     every: Period | None = Field(None, description="How often you mean to test.")
 
 
@@ -299,8 +301,8 @@ class Animal(Record):
     species: Text | None = None
     group: Literal["fish", "coral", "invertebrate", "plant", "other"] = "other"
     adult_length: Length | None = None
-    mass_a: float | None = Field(None, gt=0, lt=1, description="a of W = a L^b, in g and cm.")
-    mass_b: float | None = Field(None, gt=2, lt=4, description="b of W = a L^b.")
+    mass_a: Number | None = Field(None, gt=0, lt=1, description="a of W = a L^b, in g and cm.")
+    mass_b: Number | None = Field(None, gt=2, lt=4, description="b of W = a L^b.")
 
 
 class UpkeepTask(Record):
@@ -316,7 +318,7 @@ class Stand(Record):
     rated_load: Mass | None = Field(None, description="As its maker states.")
     length: Length | None = None
     width: Length | None = None
-    feet: int | None = Field(None, ge=1, le=32)
+    feet: Whole | None = Field(None, ge=1, le=32)
 
 
 class Privacy(Record):
@@ -340,15 +342,14 @@ class JournalUnits(Record):
     phosphate: Text | None = None
     ammonia: Text | None = None
 
-    @model_validator(mode="after")
-    def _known(self) -> Self:
-        for name, spelling in self.chosen().items():
-            if DIMENSIONS[name].find(spelling) is None:
-                what = f"'{spelling}' is no unit of {name}."
-                raise mistake(
-                    "unknown-unit", what, f"Use for example '{DIMENSIONS[name].canonical}'."
-                )
-        return self
+    @field_validator(*DIMENSIONS, check_fields=False)
+    @classmethod
+    def _known(cls, spelling: str | None, info: ValidationInfo) -> str | None:
+        dimension = DIMENSIONS[str(info.field_name)]
+        if spelling is not None and dimension.find(spelling) is None:
+            what = f"'{spelling}' is no unit of {dimension.name}."
+            raise mistake("unknown-unit", what, f"Use for example '{dimension.canonical}'.")
+        return spelling
 
     def chosen(self) -> dict[str, str]:
         """Give the units that the profile names, by dimension."""
@@ -366,7 +367,7 @@ class Profile(Record):
     time_zone: Text = Field("UTC", description="IANA name, such as Europe/Berlin.")
     units: JournalUnits = Field(default_factory=JournalUnits)
     currency: Text = Field("EUR", description="Three letters (ISO 4217).")
-    tariff: float | None = Field(None, ge=0, le=100, description="Price of a kilowatt-hour.")
+    tariff: Number | None = Field(None, ge=0, le=100, description="Price of a kilowatt-hour.")
     vessels: Annotated[list[Vessel], OneOrMany()] = Field(default_factory=list)
     fill: Fill = Fill()
     stand: Stand | None = None

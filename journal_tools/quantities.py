@@ -15,11 +15,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
+from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import PydanticCustomError, core_schema
 
 from journal_tools.parameters import PARAMETERS, Parameter
-from journal_tools.units import DIMENSIONS, Quantity, QuantityError, parse_quantity
+from journal_tools.problems import excerpt
+from journal_tools.units import (
+    DIMENSIONS,
+    Quantity,
+    QuantityError,
+    decimal_number,
+    parse_quantity,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +73,37 @@ def _parse(written: object, dimension: str, bare_unit: str) -> Quantity:
         raise mistake(error.code, error.what, error.hint) from error
 
 
+def _not_a_limit(quantity: Quantity) -> Quantity:
+    if quantity.censored:
+        what = f"'{excerpt(quantity.text)}' is a limit; a number is wanted here."
+        raise mistake("not-a-number", what, "Write the number itself, without the sign.")
+    return quantity
+
+
+def _with_point(written: Any) -> Any:
+    """Read ``0,31`` as 0.31; what is no number at all is left for the next check to refuse."""
+    if isinstance(written, bool):
+        what = f"'{_word(written)}' is not a number."
+        raise mistake("not-a-number", what, "Write a number, without its unit.")
+    if isinstance(written, str) and re.fullmatch(r"\s*[-+]?\d*,\d+\s*", written):
+        try:
+            return decimal_number(written.strip(), written)
+        except QuantityError as error:
+            raise mistake(error.code, error.what, error.hint) from error
+    return written
+
+
+def _word(written: Any) -> str:
+    return str(written).lower() if isinstance(written, bool) else str(written)
+
+
+Number = Annotated[float, BeforeValidator(_with_point)]
+"""A number that has no unit of its own, or always the same one."""
+
+Whole = Annotated[int, BeforeValidator(_with_point)]
+"""A count."""
+
+
 class _Kind(ABC):
     """Base of annotations that turn written text into a value."""
 
@@ -110,10 +148,10 @@ class Measured(_Kind):
         """Give the quantity, or raise a mistake that says what to write."""
         units = bare_units(info)
         bare = units.of_dimension(self.dimension, self.metric, self.us or self.metric)
-        quantity = _parse(written, self.dimension, bare)
+        quantity = _not_a_limit(_parse(written, self.dimension, bare))
         if not self.low <= quantity.value <= self.high:
-            unit = DIMENSIONS[self.dimension].canonical
-            what = f"'{quantity.text}' is out of range ({self.low:g} to {self.high:g} {unit})."
+            limits = f"{self.low:g} to {self.high:g} {DIMENSIONS[self.dimension].canonical}"
+            what = f"'{excerpt(quantity.text)}' is out of range ({limits})."
             raise mistake("impossible-value", what, "Check the number and its unit.")
         return quantity
 
@@ -167,10 +205,12 @@ class ReadingOf(_Kind):
         """Give the result in the parameter's unit, or raise a mistake."""
         parameter = PARAMETERS[self.parameter]
         quantity = _parse(written, parameter.dimension, bare_units(info).of_parameter(parameter))
+        if self.change:
+            _not_a_limit(quantity)
         low, high = (0, parameter.possible[1]) if self.change else parameter.possible
         if not low <= quantity.value <= high:
             what = (
-                f"{parameter.label} of '{quantity.text}' is outside what can be "
+                f"{parameter.label} of '{excerpt(quantity.text)}' is outside what can be "
                 f"({low:g} to {high:g} {parameter.unit})."
             )
             raise mistake("impossible-value", what, self._hint(quantity.text))
@@ -213,16 +253,16 @@ class Amount:
 class _AmountKind(_Kind):
     def read(self, written: Any, info: ValidationInfo) -> Amount:
         try:
-            volume = parse_quantity(written, DIMENSIONS["volume"], "ml")
+            volume = _not_a_limit(parse_quantity(written, DIMENSIONS["volume"], "ml"))
             result = Amount(volume.value * 1000, "ml", volume.text)
         except QuantityError as error:
             if error.code != "wrong-unit" or "unit of mass" not in error.what:
                 hint = "Write millilitres or grams: '30 ml', '5 g'."
                 raise mistake(error.code, error.what, hint) from error
-            mass = _parse(written, "mass", "g")
+            mass = _not_a_limit(_parse(written, "mass", "g"))
             result = Amount(mass.value, "g", mass.text)
         if not 0 < result.value < 1e6:
-            what = f"A dose of '{result.text}' cannot be."
+            what = f"A dose of '{excerpt(result.text)}' cannot be."
             raise mistake("impossible-value", what, "Write millilitres or grams: '30 ml', '5 g'.")
         return result
 
@@ -265,7 +305,7 @@ class BandOf(_Kind):
         unit = bare_units(info).of_parameter(parameter)
         low, high = (_end(end, parameter, unit) for end in self._ends(written))
         if low is not None and high is not None and low >= high:
-            what = f"The band '{written}' ends below its beginning."
+            what = f"The band '{excerpt(written)}' ends below its beginning."
             raise mistake("bad-band", what, "Write the smaller number first: '7.5 to 9'.")
         return Band(low, high)
 
@@ -275,13 +315,12 @@ class BandOf(_Kind):
         if isinstance(written, str) and (match := _BAND.fullmatch(written)):
             return f"{match['low']} {match['unit']}", f"{match['high']} {match['unit']}"
         if isinstance(written, str):
-            sign, _, rest = written.strip().partition(" ")
-            if sign.casefold() in ("below", "under", "<"):
-                return None, rest
-            if sign.casefold() in ("above", "over", ">"):
-                return rest, None
+            if match := re.fullmatch(r"\s*(?:below\b|under\b|[<≤])(.+)", written, re.IGNORECASE):
+                return None, match[1]
+            if match := re.fullmatch(r"\s*(?:above\b|over\b|[>≥])(.+)", written, re.IGNORECASE):
+                return match[1], None
         hint = "Write '7.5 to 9 dKH', 'below 10' or 'above 5'."
-        raise mistake("bad-band", f"'{written}' is not a band.", hint)
+        raise mistake("bad-band", f"'{excerpt(written)}' is not a band.", hint)
 
     def json_schema(self) -> dict[str, Any]:
         """Describe the field to an editor."""
@@ -303,7 +342,17 @@ class BandOf(_Kind):
 def _end(written: Any, parameter: Parameter, unit: str) -> float | None:
     if written is None:
         return None
-    return _parse(written, parameter.dimension, unit).value
+    quantity = _not_a_limit(_parse(written, parameter.dimension, unit))
+    low, high = min(0.0, parameter.possible[0]), parameter.possible[1]
+    if not low <= quantity.value <= high:
+        limits = f"{low:g} to {high:g} {parameter.unit}"
+        what = f"A band to '{excerpt(quantity.text)}' is outside what can be ({limits})."
+        raise mistake("impossible-value", what, "Check the decimal point and the unit.")
+    return quantity.value
+
+
+FIRST_YEAR, LAST_YEAR = 1950, 2100
+"""Dates outside are slips of the finger; year 1 would not even survive a change of time zone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,11 +360,16 @@ class _DateKind(_Kind):
     def read(self, written: Any, info: ValidationInfo) -> dt.date:
         hint = "Write year-month-day, such as 2026-03-14."
         if not isinstance(written, str) or not re.fullmatch(r"\d{4}-\d{2}-\d{2}", written.strip()):
-            raise mistake("bad-date", f"'{written}' is not a date.", hint)
+            raise mistake("bad-date", f"'{excerpt(written)}' is not a date.", hint)
         try:
-            return dt.date.fromisoformat(written.strip())
+            date = dt.date.fromisoformat(written.strip())
         except ValueError as error:
-            raise mistake("bad-date", f"The date {written} does not exist.", hint) from error
+            what = f"The date {excerpt(written)} does not exist."
+            raise mistake("bad-date", what, hint) from error
+        if not FIRST_YEAR <= date.year <= LAST_YEAR:
+            what = f"The date {date} is not between the years {FIRST_YEAR} and {LAST_YEAR}."
+            raise mistake("bad-date", what, hint)
+        return date
 
     def json_schema(self) -> dict[str, Any]:
         return {"type": "string", "format": "date", "description": "Year-month-day."}
@@ -327,16 +381,18 @@ Date = Annotated[dt.date, _DateKind()]
 @dataclass(frozen=True, slots=True)
 class _TimeKind(_Kind):
     def read(self, written: Any, info: ValidationInfo) -> dt.time:
-        match = re.fullmatch(r"(\d{1,2})[:.h](\d{2})(?::\d{2})?", str(written).strip())
+        # Unquoted, 18.40 is a number to YAML, and has lost its last digit.
+        text = f"{written:.2f}" if isinstance(written, float) else str(written).strip()
+        match = re.fullmatch(r"(\d{1,2})[:.h](\d{2})(?::\d{2})?", text)
         if match and int(match[1]) < 24 and int(match[2]) < 60:
             return dt.time(int(match[1]), int(match[2]))
-        what = f"'{written}' is not a time of day."
+        what = f"'{excerpt(written)}' is not a time of day."
         raise mistake("bad-time", what, "Write hours and minutes, such as 18:40.")
 
     def json_schema(self) -> dict[str, Any]:
         return {
             "type": "string",
-            "pattern": r"^\d{1,2}[:.h]\d{2}$",
+            "pattern": r"^\d{1,2}[:.h]\d{2}(:\d{2})?$",
             "description": "Hours and minutes of the keeper's day, 00:00 to 23:59.",
         }
 
@@ -355,7 +411,7 @@ class _TextKind(_Kind):
             raise mistake(
                 "not-text", "Text is wanted here.", "Write a few words, in quotes if need be."
             )
-        text = str(written).strip()
+        text = _word(written).strip()
         if not text:
             raise mistake("not-text", "The text is empty.", "Write a few words or remove the key.")
         if len(text) > self.longest:
@@ -374,15 +430,15 @@ LongText = Annotated[str, _TextKind(100_000)]
 @dataclass(frozen=True, slots=True)
 class _MoneyKind(_Kind):
     def read(self, written: Any, info: ValidationInfo) -> float:
-        match = re.fullmatch(r"\s*(\d+(?:[.,]\d{1,2})?)\s*([A-Za-z]{3})?\s*", str(written))
+        match = re.fullmatch(r"\s*(\d{1,12}(?:[.,]\d{1,2})?)\s*([A-Za-z]{3})?\s*", str(written))
         if isinstance(written, bool) or not match:
-            what = f"'{written}' is not an amount of money."
+            what = f"'{excerpt(written)}' is not an amount of money."
             raise mistake(
                 "bad-money", what, "Write a number such as 54.90, in the journal's currency."
             )
         wanted = (info.context or {}).get("currency", "")
         if match[2] and wanted and match[2].upper() != wanted:
-            what = f"'{written}' is not in {wanted}, the journal's currency."
+            what = f"'{excerpt(written)}' is not in {wanted}, the journal's currency."
             raise mistake("wrong-currency", what, f"Convert it and write the amount in {wanted}.")
         return float(match[1].replace(",", "."))
 

@@ -14,11 +14,15 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import yaml
+from yaml.reader import ReaderError
 
-from journal_tools.problems import Problem
+from journal_tools.problems import Problem, excerpt
 
 Location = tuple[str | int, ...]
 """Where a value stands in a document: keys and list positions from the top."""
+
+NOWHERE = (0, 0)
+"""Line and column of what is in no file."""
 
 MAX_BYTES = 1_048_576
 MAX_VALUES = 20_000
@@ -58,13 +62,16 @@ class Document:
 
     def place(self, location: Location, *, of_key: bool = False) -> tuple[int, int]:
         """Give (line, column) of a value, or of the nearest thing around it that exists."""
-        for end in range(len(location), -1, -1):
-            part = location[:end]
-            if of_key and end == len(location) and part in self.keys:
-                return self.keys[part]
-            if part in self.values:
-                return self.values[part]
-        return (0, 0)
+        at: Location = ()
+        for step in location:
+            if (*at, step) in self.values:
+                at = (*at, step)
+            elif step != 0:
+                return self.values.get(at, NOWHERE)
+            # Else a single item stands where a list of one is meant: its first is itself.
+        if of_key and at in self.keys:
+            return self.keys[at]
+        return self.values.get(at, NOWHERE)
 
     def problem(
         self, location: Location, code: str, what: str, hint: str = "", *, of_key: bool = False
@@ -129,9 +136,9 @@ def read_document(file: str, content: bytes) -> tuple[Document | None, list[Prob
     try:
         node = yaml.compose(text, Loader=_PlainTextLoader)
     except yaml.YAMLError as error:
-        return None, [_syntax_problem(file, error)]
+        return None, [_syntax_problem(file, text, error)]
     if node is None:
-        hint = "Write at least one key, such as 'notes: …', or delete the file."
+        hint = "Write at least one 'key: value' line, or delete the file."
         return None, [Problem(file, 1, 1, "empty", "The file has no content.", hint)]
     builder = _Builder(file)
     data = builder.build(node, ())
@@ -142,23 +149,43 @@ def read_document(file: str, content: bytes) -> tuple[Document | None, list[Prob
     return Document(file, data, builder.values, builder.keys), builder.problems
 
 
-def _syntax_problem(file: str, error: yaml.YAMLError) -> Problem:
-    mark = getattr(error, "problem_mark", None)
-    line, column = (mark.line + 1, mark.column + 1) if mark else (0, 0)
+def _syntax_problem(file: str, text: str, error: yaml.YAMLError) -> Problem:
+    line, column = _place_of_error(text, error)
     detail = getattr(error, "problem", None) or getattr(error, "reason", None) or "unreadable text"
+    if "another document" in detail:
+        detail = "a second document begins here"
     return Problem(
         file, line, column, "yaml-syntax", f"This is not valid YAML: {detail}.", _hint(detail)
     )
 
 
+def _place_of_error(text: str, error: yaml.YAMLError) -> tuple[int, int]:
+    """Give line and column; what is missed at the end of the text is missed on its last line."""
+    if isinstance(error, ReaderError):
+        before = text.encode()[: error.position].decode(errors="ignore").splitlines() or [""]
+        return len(before), len(before[-1]) + 1
+    mark = getattr(error, "problem_mark", None)
+    last = max(1, len(text.splitlines()))
+    if mark is None or mark.line >= last:
+        return last, 0
+    return mark.line + 1, mark.column + 1
+
+
+_ABOVE_HINT = "If a value lies above a limit, write 'above 50' or put '>50' in quotes."
+
+
 def _hint(detail: str) -> str:
+    if "block scalar" in detail or "line break" in detail or "indicator" in detail:
+        return _ABOVE_HINT
     if "tab" in detail or "cannot start any token" in detail:
         return "Indent with spaces, not tabs, and put text that begins with a sign in quotes."
+    if "alias" in detail or "alphabetic or numeric" in detail:
+        return "Put text that begins with a sign, such as * or &, in quotes."
     if "mapping values are not allowed" in detail:
         return "Put text that holds a colon in quotes, and check the indentation."
-    if "another document" in detail or "single document" in detail:
+    if "second document" in detail:
         return "Keep one entry per file: remove the '---' line and what follows it."
-    if "control characters" in detail or "special characters" in detail:
+    if "control characters" in detail:
         return "Remove the invisible character, or write the line anew."
     return "Check quotes, brackets and indentation on this line and the one before."
 
@@ -187,39 +214,56 @@ class _Builder:
         self._check_tag(node)
         if isinstance(node, yaml.MappingNode):
             return dict(self._items(node, location))
-        items = list(self._without_split_decimals(node.value))
+        split = self._split_decimals(node, node.value)
+        items = [item for item in node.value if id(item) not in split]
         return [self.build(item, (*location, i)) for i, item in enumerate(items)]
 
-    def _without_split_decimals(self, nodes: list[yaml.Node]) -> Iterator[yaml.Node]:
-        """Leave out ``8,2`` in a [list]: YAML makes two numbers of what was meant as one."""
-        skipped: yaml.Node | None = None
-        for node, following in zip(nodes, [*nodes[1:], None], strict=True):
-            if node is not skipped and following is not None and _comma_joins(node, following):
-                self._split_decimal(node, following)
-                skipped = following
-            elif node is not skipped:
-                yield node
+    def _split_decimals(self, node: yaml.Node, nodes: list[yaml.Node]) -> set[int]:
+        """Report ``8,2`` inside brackets, two values to YAML, and give the ids of such nodes."""
+        split: set[int] = set()
+        if not isinstance(node, yaml.CollectionNode) or not node.flow_style:
+            return split
+        runs: list[list[yaml.Node]] = []
+        for part, following in itertools.pairwise(nodes):
+            if _comma_joins(part, following):
+                if runs and runs[-1][-1] is part:
+                    runs[-1].append(following)
+                else:
+                    runs.append([part, following])
+        for run in runs:
+            split.update(id(part) for part in run)
+            self._split_decimal([part.value for part in run], run[0].start_mark)
+        return split
 
-    def _split_decimal(self, node: yaml.Node, following: yaml.Node) -> None:
-        mark, written = node.start_mark, f"{node.value},{following.value}"
-        what = f"Inside [ ] or {{ }} a comma separates: '{written}' is two values here."
-        hint = f"Write {node.value}.{following.value}, or a space after the comma for two values."
+    def _split_decimal(self, parts: list[str], mark: yaml.Mark) -> None:
+        what = f"Inside [ ] or {{ }} a comma separates: '{','.join(parts)}' is {len(parts)} values."
+        meant = [".".join(parts)] if len(parts) == 2 else ["a decimal point"]
+        if _THOUSANDS.match(",".join(parts)):
+            meant.insert(0, "".join(parts))
+        hint = f"Write {' or '.join(meant)}, or a space after each comma that separates."
         self.problems.append(
             Problem(self.file, mark.line + 1, mark.column + 1, "ambiguous-comma", what, hint)
         )
 
     def _scalar(self, node: yaml.ScalarNode) -> Any:
         self._check_tag(node)
+        if node.style == ">" and not node.value:
+            self._empty_fold(node.start_mark)
+            return None
         return plain_value(node.value) if not node.style else node.value
+
+    def _empty_fold(self, mark: yaml.Mark) -> None:
+        what = "To YAML, '>' announces text on the lines below, and there is none."
+        self.problems.append(
+            Problem(self.file, mark.line + 1, mark.column + 1, "not-text", what, _ABOVE_HINT)
+        )
 
     def _items(self, node: yaml.MappingNode, location: Location) -> Iterator[tuple[str, Any]]:
         seen: dict[str, int] = {}
-        pairs, split = node.value, set()
-        for (_, value), (key_node, _) in itertools.pairwise(pairs):
-            if _comma_joins(value, key_node):
-                self._split_decimal(value, key_node)
-                split |= {id(value), id(key_node)}
-        for key_node, value_node in pairs:
+        # A key without a value has an empty node for it, which stands between it and the next.
+        parts = [part for pair in node.value for part in pair if part.value]
+        split = self._split_decimals(node, parts)
+        for key_node, value_node in node.value:
             if id(key_node) in split or id(value_node) in split:
                 continue
             line, column = key_node.start_mark.line + 1, key_node.start_mark.column + 1
@@ -229,7 +273,7 @@ class _Builder:
                 continue
             key = key_node.value
             if key in seen:
-                what = f"'{key}' is written twice here (first on line {seen[key]})."
+                what = f"'{excerpt(key)}' is written twice here (first on line {seen[key]})."
                 hint = "Keep one of the two; until then the first one counts."
                 self.problems.append(Problem(self.file, line, column, "duplicate-key", what, hint))
                 continue
@@ -239,23 +283,32 @@ class _Builder:
 
     def _check_tag(self, node: yaml.Node) -> None:
         if node.tag not in _CORE_TAGS and node.tag != "!":
-            what = f"The tag '{node.tag.replace('tag:yaml.org,2002:', '!!')}' has no meaning here."
+            tag = node.tag.replace("tag:yaml.org,2002:", "!!")
+            what = f"The tag '{excerpt(tag)}' has no meaning here."
             mark, hint = node.start_mark, "Remove it; write the plain value."
             self.problems.append(
                 Problem(self.file, mark.line + 1, mark.column + 1, "yaml-tag", what, hint)
             )
 
 
+_BEFORE_COMMA = re.compile(
+    r"(?:.*(?:±|\+/-|\+-)\s*)?(?:[<>≤≥]|below\s|above\s|under\s|over\s)?\s*[-+]?[0-9]+",
+    re.IGNORECASE,
+)
+_THOUSANDS = re.compile(r"[-+]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9,])")
+_AFTER_COMMA = re.compile(r"[0-9]+(?:\s*(?:[^\W\d_]|[%‰°µ±+\"]).*)?")
+
+
 def _comma_joins(node: yaml.Node, following: yaml.Node) -> bool:
-    """Tell whether two plain whole numbers stand with only a comma between, as in ``8,2``."""
+    """Tell whether two plain scalars look like one decimal number, as in ``8,2`` or ``< 0,5 L``."""
     return (
         isinstance(node, yaml.ScalarNode)
         and isinstance(following, yaml.ScalarNode)
         and not node.style
         and not following.style
-        and following.value.isdigit()
-        and _INT.fullmatch(node.value) is not None
         and following.start_mark.index == node.end_mark.index + 1
+        and _BEFORE_COMMA.fullmatch(node.value) is not None
+        and _AFTER_COMMA.fullmatch(following.value) is not None
     )
 
 

@@ -19,7 +19,9 @@ from pydantic_core import core_schema
 class Record(BaseModel):
     """Base of every model: unknown keys are errors, instances do not change."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, allow_inf_nan=False
+    )
 
 
 def keyed_record(name: str, fields: Mapping[str, Any], base: type[Record] = Record) -> Any:
@@ -53,7 +55,7 @@ class ShortForm:
 
 @dataclass(frozen=True, slots=True)
 class OneOrMany:
-    """Annotation: a single item may stand where a list is wanted."""
+    """Annotation: a single item, or nothing yet, may stand where a list is wanted."""
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: GetCoreSchemaHandler
@@ -64,7 +66,9 @@ class OneOrMany:
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
         many = handler(schema)
-        return {"anyOf": [many["items"], many]}
+        return {"anyOf": [many["items"], many, {"type": "null"}]}
 
     def _unfold(self, written: Any) -> Any:
+        if written is None:
+            return []
         return written if isinstance(written, list | tuple) else [written]

@@ -11,8 +11,12 @@ from zoneinfo import available_timezones
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from journal_tools.problems import Problem
+from journal_tools.profile import Profile
+from journal_tools.read import read_document
 from journal_tools.schema import ENTRY_SCHEMA, PROFILE_SCHEMA, modeline, write_schemas
 from journal_tools.templates import shipped_folder
+from journal_tools.validate import validate
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +73,16 @@ def starter_files(answers: Answers) -> dict[str, str]:
         "entry_modeline": modeline(ENTRY_SCHEMA),
     }
     return {path: environment.get_template(name).render(values) for path, name in files.items()}
+
+
+def answer_problems(answers: Answers) -> list[Problem]:
+    """Give what is wrong with the answers, as problems of the profile that they would make."""
+    content = starter_files(answers)["content/tank.yml"].encode()
+    document, problems = read_document("tank.yml", content)
+    if document is not None:
+        _, _, found = validate(Profile, document, {})
+        problems += found
+    return problems
 
 
 def start_journal(folder: Path, answers: Answers) -> list[Path]:

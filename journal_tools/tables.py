@@ -129,7 +129,7 @@ def _frame(name: str, rows: list[dict[str, Any]], profile: Profile) -> pd.DataFr
             utc = pd.to_datetime(frame[column], utc=True).astype("datetime64[us, UTC]")
             frame[column] = utc.dt.tz_convert(profile.time_zone)
         elif column in _TEXT:
-            frame[column] = frame[column].fillna("").astype("str")
+            frame[column] = frame[column].astype("object").fillna("").astype("str")
         elif column in ("line", "count", "photos"):
             frame[column] = frame[column].astype("int64")
         elif column == "scheduled":
@@ -413,7 +413,8 @@ def _target(day: dt.date, name: str, band: Band, stage: str, profile: Profile) -
 
 def months_of(times: pd.Series) -> pd.Series:
     """Give the first day of the keeper's month in which each moment lies."""
-    return times.dt.date.map(lambda day: day.replace(day=1))
+    firsts = [moment.date().replace(day=1) for moment in times]
+    return pd.Series(firsts, index=times.index, dtype="object")
 
 
 def months_between(first: dt.date, last: dt.date) -> Iterator[dt.date]:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import traceback
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, TemplateError
+
+from journal_tools.problems import Problem
 
 _PACKAGE = Path(__file__).parent
 
@@ -38,3 +41,23 @@ def environment(own: Path | None) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+
+
+def template_problem(error: TemplateError, own: Path) -> Problem:
+    """Give what is wrong with a template, by its file and line.
+
+    Args:
+        error: What Jinja raised; it puts the template's line into the traceback.
+        own: Folder of the journal's own templates.
+    """
+    folders = {own: own.name, shipped_folder(): shipped_folder().name}
+    file, line = own.name, 0
+    for frame in traceback.extract_tb(error.__traceback__):
+        for folder, name in folders.items():
+            if Path(frame.filename).is_relative_to(folder):
+                path = Path(frame.filename).relative_to(folder)
+                file, line = f"{name}/{path.as_posix()}", frame.lineno or 0
+    said = " ".join(str(error.message).split()).rstrip(".")
+    what = f"This template cannot be used: {said}."
+    hint = "Mend it, or remove the file: the shipped template is used then."
+    return Problem(file, line, 0, "template", what, hint)

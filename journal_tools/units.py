@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from types import MappingProxyType
 
+from journal_tools.problems import excerpt
+
 
 @dataclass(frozen=True, slots=True)
 class Unit:
@@ -31,16 +33,26 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A kind of quantity: its canonical unit and every spelling that is understood."""
+    """A kind of quantity: its canonical unit and every spelling that is understood.
+
+    Attributes:
+        name: Key in ``DIMENSIONS``.
+        canonical: Unit of all tables.
+        units: Every unit by the spelling that messages show.
+        written: That spelling by its plain form, without case, degree signs and double spaces.
+        arbitrary_zero: True where a percentage of a value says nothing, as of 25 °C.
+    """
 
     name: str
     canonical: str
     units: Mapping[str, Unit]
-    absolute: bool = False
+    written: Mapping[str, str]
+    arbitrary_zero: bool = False
 
     def find(self, spelling: str) -> Unit | None:
         """Give the unit of a spelling, upper and lower case alike, or None."""
-        return self.units.get(_plain(spelling))
+        known = self.written.get(_plain(spelling))
+        return None if known is None else self.units[known]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,16 +131,19 @@ def _ammonia() -> dict[str, Unit]:
 
 
 def _dimension(
-    name: str, canonical: str, units: Mapping[str, Unit], *, absolute: bool = False
+    name: str, canonical: str, units: Mapping[str, Unit], *, arbitrary_zero: bool = False
 ) -> Dimension:
-    return Dimension(name, canonical, {_plain(key): unit for key, unit in units.items()}, absolute)
+    written: dict[str, str] = {}
+    for spelling in units:
+        written.setdefault(_plain(spelling), spelling)
+    return Dimension(name, canonical, units, written, arbitrary_zero)
 
 
 _TABLE = (
     _dimension("temperature", "°C", {
         "°C": Unit(), "C": Unit(), "degC": Unit(), "°F": Unit(5 / 9, -160 / 9),
         "F": Unit(5 / 9, -160 / 9), "degF": Unit(5 / 9, -160 / 9), "K": Unit(1, -273.15),
-    }, absolute=True),
+    }, arbitrary_zero=True),
     _dimension("temperature_difference", "K", {
         "K": Unit(), "°C": Unit(), "C": Unit(), "°F": Unit(5 / 9), "F": Unit(5 / 9)}),
     _dimension("volume", "L", {
@@ -160,7 +175,7 @@ _TABLE = (
         "psu": Unit(), "ppt": Unit(), "‰": Unit(), "g/kg": Unit(35 / 35.16504),
         "SG": _sg("25/25"), "SG 25/25": _sg("25/25"), "SG 20/20": _sg("20/20"),
         "SG 60/60F": _sg("60/60F"), "SG 25/20": _sg("25/20"), "SG 20/4": _sg("20/4"),
-        "SG 25/4": _sg("25/4"), "mS/cm": Unit(curve=_conductivity_at_25)}, absolute=True),
+        "SG 25/4": _sg("25/4"), "mS/cm": Unit(curve=_conductivity_at_25)}),
     _dimension("alkalinity", "dKH", {
         "dKH": Unit(), "°dH": Unit(), "°KH": Unit(), "meq/L": Unit(_DKH_PER_MEQ),
         "mmol/L": Unit(_DKH_PER_MEQ), "mg/L CaCO3": Unit(_DKH_PER_MEQ / 50.0435),
@@ -188,6 +203,7 @@ _QUANTITY = re.compile(
     rf"(?:(?:±|\+/-|\+-)\s*(?P<error>{_NUMBER})\s*(?P<percent>%(?=\s*\S|\s*$))?)?\s*(?P<unit>.*?)\s*",
     re.IGNORECASE | re.DOTALL,
 )
+_ERROR = "Write the error before the unit, such as '8.2 ± 0.1 dKH'."
 _BELOW, _ABOVE = frozenset({"<", "≤", "below", "under"}), frozenset({">", "≥", "above", "over"})
 _THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2},\d{3}(?!\d)")
 
@@ -213,13 +229,23 @@ def parse_quantity(written: object, dimension: Dimension, bare_unit: str) -> Qua
     if not match:
         raise QuantityError(
             "not-a-number",
-            f"'{text}' is not a number.",
+            f"'{excerpt(text)}' is not a number.",
             f"Write a number, such as {_example(dimension)}.",
         )
-    value = _number(match["value"], text)
-    unit = _unit(match["unit"] or bare_unit, dimension, text)
+    value = decimal_number(match["value"], text)
+    per_cent = bool(match["percent"])
+    if per_cent and not match["unit"] and dimension.find("%"):
+        # '50 ± 2 %' of humidity: the sign is the unit of both.
+        unit, per_cent = _unit("%", dimension, text), False
+    else:
+        unit = _unit(match["unit"] or bare_unit, dimension, text)
     canonical = _finite(unit, value, text)
-    error = _error(match, unit, value, text)
+    error = None
+    if match["error"] is not None:
+        stated = decimal_number(match["error"], text)
+        if per_cent:
+            stated = _share(stated, value, dimension, text)
+        error = _error(unit, value, stated, text)
     sign = (match["sign"] or "").casefold()
     censored = "below" if sign in _BELOW else "above" if sign in _ABOVE else ""
     return Quantity(canonical, error, censored, text.strip())
@@ -227,7 +253,7 @@ def parse_quantity(written: object, dimension: Dimension, bare_unit: str) -> Qua
 
 def _as_text(written: object) -> str:
     if isinstance(written, bool) or not isinstance(written, int | float | str):
-        shown = "nothing" if written is None else f"'{written}'"
+        shown = "nothing" if written is None else f"'{excerpt(written)}'"
         raise QuantityError(
             "not-a-number",
             f"A number is wanted here, not {shown}.",
@@ -236,12 +262,21 @@ def _as_text(written: object) -> str:
     return str(written)
 
 
-def _number(text: str, whole: str) -> float:
+def decimal_number(text: str, whole: str) -> float:
+    """Give the number of ``8.2`` or ``8,2``.
+
+    Args:
+        text: Digits with at most one point or comma.
+        whole: What the text stands in, for the message.
+
+    Raises:
+        QuantityError: If the comma may as well part thousands, as in ``1,310``.
+    """
     if _THOUSANDS.fullmatch(text):
         plain = text.replace(",", "")
         raise QuantityError(
             "ambiguous-comma",
-            f"'{whole.strip()}' can be read in two ways: {plain} or {text.replace(',', '.')}.",
+            f"'{excerpt(whole)}' can be read in two ways: {plain} or {text.replace(',', '.')}.",
             f"Write {plain} without the comma, or a decimal point.",
         )
     return float(text.replace(",", "."))
@@ -251,15 +286,19 @@ def _unit(spelling: str, dimension: Dimension, whole: str) -> Unit:
     unit = dimension.find(spelling)
     if unit is not None:
         return unit
-    kind = dimension.name.replace("_", " ")
-    others = [d.name.replace("_", " ") for d in _TABLE if d.find(spelling)]
+    kind = _kind(dimension)
+    others = [_kind(d) for d in _TABLE if d.find(spelling)]
     wanted = f"Use {dimension.canonical}: for example {_example(dimension)}."
     if others:
-        what = f"'{whole.strip()}' is in a unit of {others[0]}; a {kind} is wanted here."
+        what = f"'{excerpt(whole)}' is in a unit of {others[0]}; {kind} is wanted here."
         raise QuantityError("wrong-unit", what, wanted)
-    near = get_close_matches(_plain(spelling), dimension.units, 1)
-    hint = f"Did you mean '{near[0]}'? {wanted}" if near else wanted
-    raise QuantityError("unknown-unit", f"The unit '{spelling}' is not known for a {kind}.", hint)
+    if re.search(r"±|\+/-|\+-", spelling):
+        raise QuantityError("bad-error", f"The error in '{excerpt(whole)}' cannot be read.", _ERROR)
+    near = get_close_matches(_plain(spelling), dimension.written, 1)
+    hint = f"Did you mean '{dimension.written[near[0]]}'? {wanted}" if near else wanted
+    raise QuantityError(
+        "unknown-unit", f"The unit '{excerpt(spelling)}' is not known for {kind}.", hint
+    )
 
 
 def _finite(unit: Unit, value: float, whole: str) -> float:
@@ -268,35 +307,38 @@ def _finite(unit: Unit, value: float, whole: str) -> float:
     except ValueError as error:
         raise QuantityError(
             "impossible-value",
-            f"'{whole.strip()}' cannot be: {error}.",
+            f"'{excerpt(whole)}' cannot be: {error}.",
             "Check the number and its unit.",
         ) from error
     if not math.isfinite(canonical):
         raise QuantityError(
             "not-finite",
-            f"'{whole.strip()}' is not a finite number.",
+            f"'{excerpt(whole)}' is not a finite number.",
             "Write the number that was read.",
         )
     return canonical
 
 
-def _error(match: re.Match[str], unit: Unit, value: float, whole: str) -> float | None:
-    if match["error"] is None:
-        return None
-    stated = _number(match["error"], whole)
-    if match["percent"]:
-        stated = abs(value) * stated / 100
+def _share(percent: float, value: float, dimension: Dimension, whole: str) -> float:
+    if dimension.arbitrary_zero:
+        what = f"A percentage is no error of a {_kind(dimension)}, as in '{excerpt(whole)}'."
+        raise QuantityError("bad-error", what, "Write it in degrees: '25.4 ± 0.2 °C'.")
+    return abs(value) * percent / 100
+
+
+def _error(unit: Unit, value: float, stated: float, whole: str) -> float:
     if stated < 0 or not math.isfinite(stated):
-        raise QuantityError(
-            "bad-error",
-            f"The error in '{whole.strip()}' is not possible.",
-            "Write it as '8.2 ± 0.1'.",
-        )
+        what = f"The error in '{excerpt(whole)}' is not possible."
+        raise QuantityError("bad-error", what, _ERROR)
     try:
         return unit.error_to_canonical(value, stated)
     except ValueError as error:
-        what = f"The error in '{whole.strip()}' reaches beyond what can be: {error}."
+        what = f"The error in '{excerpt(whole)}' reaches beyond what can be: {error}."
         raise QuantityError("bad-error", what, "Write a smaller error.") from error
+
+
+def _kind(dimension: Dimension) -> str:
+    return "pH" if dimension.name == "ph" else dimension.name.replace("_", " ")
 
 
 def _example(dimension: Dimension) -> str:

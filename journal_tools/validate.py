@@ -11,14 +11,16 @@ from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
 from journal_tools.parameters import find_alias
-from journal_tools.problems import Problem
-from journal_tools.read import Document, Location
+from journal_tools.problems import Problem, excerpt
+from journal_tools.read import NOWHERE, Document, Location
 
 Model = TypeVar("Model", bound=BaseModel)
 
 _SWITCH = ("bad-value", "'{value}' is neither true nor false.", "Write true or false.")
 _WHOLE = ("not-a-number", "'{value}' is not a whole number.", "Write a number such as 2.")
 _NUMBER = ("not-a-number", "'{value}' is not a number.", "Write a number, without its unit.")
+_TOO_SMALL = ("impossible-value", "'{value}' is too small here.", "Write {ge:g} or more.")
+_TOO_LARGE = ("impossible-value", "'{value}' is too large here.", "Write {le:g} or less.")
 _LIST = ("bad-value", "A list is wanted here.", "Write one '- item' a line, or [a, b].")
 _MAPPING = ("bad-value", "Keys and values are wanted here.", "Write 'key: value' lines.")
 _SENTENCES = {
@@ -27,9 +29,16 @@ _SENTENCES = {
     "bool_type": _SWITCH,
     "int_parsing": _WHOLE,
     "int_from_float": _WHOLE,
+    "int_parsing_size": _WHOLE,
     "int_type": _WHOLE,
     "float_parsing": _NUMBER,
     "float_type": _NUMBER,
+    "finite_number": ("not-finite", "'{value}' is not a finite number.", "Write a usual number."),
+    "greater_than_equal": _TOO_SMALL,
+    "less_than_equal": _TOO_LARGE,
+    "greater_than": ("impossible-value", "'{value}' is too small here.", "Write more than {gt:g}."),
+    "less_than": ("impossible-value", "'{value}' is too large here.", "Write less than {lt:g}."),
+    "too_short": ("bad-value", "The list is too short.", "Write at least {min_length}."),
     "list_type": _LIST,
     "dict_type": _MAPPING,
     "model_type": _MAPPING,
@@ -44,11 +53,12 @@ def validate(
     """Give the model of a document, the document as far as it was used, and the problems.
 
     Every value that fails is dropped and the rest validated again, so that one slip costs one
-    value. Where a value is dropped that its surroundings need, these are dropped too. Nothing
-    is left (None) only if the top itself lacks what it needs.
+    value. Where a value is dropped that its surroundings need, these are dropped too, without
+    another problem. Nothing is left (None) only if the top itself lacks what it needs.
     """
     problems: list[Problem] = []
-    shortened = False
+    # Places of what has lost a value: these stay when positions in lists close up.
+    damaged: set[tuple[int, int]] = set()
     while True:
         try:
             return model.model_validate(document.data, context=context), document, problems
@@ -57,11 +67,13 @@ def validate(
         dropped = set()
         for error in errors:
             location = _location(error["loc"], document.data)
-            dropped.add(location)
-            # What is missing in a later round is missing because it was dropped, and said so.
-            if error["type"] != "missing" or not shortened:
+            # Of several kinds that a value may have, the first one speaks.
+            told = location in dropped and error["type"] != "missing"
+            if not told and document.place(location) not in damaged:
                 problems.append(_problem(error, location, document, model))
-        shortened = True
+            dropped.add(location)
+        damaged.update(document.place(location[:-1]) for location in dropped)
+        damaged.discard(NOWHERE)
         if () in dropped:
             return None, document, problems
         document = document.without(dropped)
@@ -90,41 +102,38 @@ def _problem(
     if kind == "extra_forbidden":
         return _unknown_key(location, document, model)
     if kind == "literal_error":
-        what = f"'{error['input']}' is not one of the words known here."
+        what = f"'{excerpt(error['input'])}' is not one of the words known here."
         return document.problem(location, "unknown-word", what, f"Use {context['expected']}.")
     if kind in _SENTENCES:
         code, what, hint = _SENTENCES[kind]
-        words = {"key": error["loc"][-1] if error["loc"] else "", "value": _shown(error["input"])}
+        key = error["loc"][-1] if error["loc"] else ""
+        words = {**context, "key": key, "value": excerpt(error["input"])}
         return document.problem(location, code, what.format(**words), hint.format(**words))
-    what = f"'{_shown(error['input'])}' cannot be used here: {error['msg'].lower()}."
+    what = f"'{excerpt(error['input'])}' cannot be used here: {error['msg'].lower()}."
     return document.problem(location, "bad-value", what, "Correct it or remove the line.")
-
-
-def _shown(value: Any) -> str:
-    text = str(value)
-    return text if len(text) <= 40 else text[:39] + "…"
 
 
 def _unknown_key(location: Location, document: Document, model: type[BaseModel]) -> Problem:
     key = str(location[-1])
     known = allowed_keys(model, location[:-1])
-    what = f"The key '{key}' is not known here."
+    what = f"The key '{excerpt(key)}' is not known here."
     return document.problem(location, "unknown-key", what, _key_hint(key, known), of_key=True)
 
 
 def _key_hint(key: str, known: tuple[str, ...]) -> str:
-    if key.isdigit():
+    if key[:1].isdigit():
         return 'Inside { } a comma separates keys: write 8.2, or "8,2" in quotes.'
     parameter = find_alias(key)
     if parameter and parameter.name in known:
         return f"Did you mean '{parameter.name}'?"
-    folded = {name.casefold(): name for name in known}
-    wanted = key.strip().casefold().replace("-", "_").replace(" ", "_")
-    near = get_close_matches(wanted, folded, 1, cutoff=0.6)
-    if near:
-        return f"Did you mean '{folded[near[0]]}'?"
     if parameter and "readings" in known:
         return f"Put '{parameter.name}' under 'readings:'."
+    folded = {name.casefold(): name for name in known}
+    wanted = key.strip().casefold().replace("-", "_").replace(" ", "_")
+    begun = [name for name in folded if len(wanted) >= 3 and name.startswith(wanted)]
+    near = begun if len(begun) == 1 else get_close_matches(wanted, folded, 1, cutoff=0.6)
+    if near:
+        return f"Did you mean '{folded[near[0]]}'?"
     return f"Known here: {', '.join(known[:24])}." if known else "Remove it."
 
 

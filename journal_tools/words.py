@@ -62,17 +62,31 @@ def span_text(days: int) -> str:
     ('1 day', '6 weeks', '16 months')
     """
     if days < 21:
-        return _counted(days, "day")
+        return counted(days, "day")
     if days < 75:
-        return _counted(round(days / 7), "week")
+        return counted(round(days / 7), "week")
     if days < 730:
-        return _counted(round(days / 30.4375), "month")
+        return counted(round(days / 30.4375), "month")
     years, months = divmod(round(days / 30.4375), 12)
-    return _counted(years, "year") + (f" {_counted(months, 'month')}" if months else "")
+    return counted(years, "year") + (f" {counted(months, 'month')}" if months else "")
 
 
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}" + ("" if number == 1 else "s")
+def counted(number: int, noun: str, plural: str = "") -> str:
+    """Give a number with its noun.
+
+    >>> counted(1, "entry", "entries"), counted(2, "entry", "entries"), counted(0, "photo")
+    ('1 entry', '2 entries', '0 photos')
+    """
+    return f"{number} {noun if number == 1 else plural or noun + 's'}"
+
+
+def as_heading(text: str) -> str:
+    """Give a text with a capital letter first, the rest as it was written.
+
+    >>> as_heading("pH of 5 March")
+    'PH of 5 March'
+    """
+    return text[:1].upper() + text[1:]
 
 
 def number_text(value: float, decimals: int) -> str:

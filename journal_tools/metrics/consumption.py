@@ -20,6 +20,7 @@ from journal_tools.tables import Tables, epoch_days
 CONSUMED = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate")
 SHORTEST_DAYS, LONGEST_DAYS, WINDOW_DAYS = 1.0, 45.0, 30.0
 _Z90 = 1.6449
+_LEAST_SEEN_DAYS = 0.25  # of uptake that must show in the last test
 _INSTANT = 1e-6  # days: puts a test "after dose" behind the dose of the same minute
 
 

@@ -65,13 +65,13 @@ def pieces(site: Site) -> list[Piece]:
         ]
         facts = declared.get(name)
         kind = facts.kind if facts else "other"
-        found.append(Piece(name, kind, facts, history, _state(facts, rows["event"].tolist())))
+        planned = facts is not None and facts.planned_on(site.today)
+        state = "planned" if planned else _state(rows["event"].tolist())
+        found.append(Piece(name, kind, facts, history, state))
     return found
 
 
-def _state(facts: Equipment | None, events: list[str]) -> str:
-    if facts is not None and facts.planned:
-        return "planned"
+def _state(events: list[str]) -> str:
     for event in reversed(events):
         if event in ("removed", "failed"):
             return event

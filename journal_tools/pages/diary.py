@@ -13,7 +13,7 @@ from journal_tools.pages.site import Shown, Site, month_path
 from journal_tools.pages.tree import Page
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Amount
-from journal_tools.words import month_text, number_text, reading_text
+from journal_tools.words import counted, month_text, number_text, reading_text
 
 
 @dataclass(frozen=True)
@@ -68,6 +68,10 @@ class MonthCard:
     titles: list[str]
 
 
+def _entries(count: int) -> str:
+    return counted(count, "entry", "entries")
+
+
 def diary_pages(site: Site) -> list[Page]:
     """Give the overview and one page for each month that has entries."""
     months = [
@@ -78,7 +82,7 @@ def diary_pages(site: Site) -> list[Page]:
         "diary.html",
         "diary/index",
         "Diary",
-        description=f"{len(site.journal.entries)} entries of {site.journal.profile.name}.",
+        description=f"{_entries(len(site.journal.entries))} of {site.journal.profile.name}.",
         years=_years(site, months),
         milestones=[e for e in site.journal.entries if e.record.milestone],
     )
@@ -113,7 +117,7 @@ def _month_page(
         "month.html",
         month_path(month),
         month_text(month),
-        description=titles[:200] or f"{len(entries)} entries of {month_text(month)}.",
+        description=titles[:200] or f"{_entries(len(entries))} of {month_text(month)}.",
         views=[entry_view(site, entry) for entry in entries],
         before=before,
         after=after,

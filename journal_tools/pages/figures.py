@@ -254,5 +254,6 @@ def activity_figure(site: Site) -> Figure | None:
 
         return bars_per_month(entries, photos, site.today, shape=shape)
 
-    parts = (entries.to_json(date_unit="s"), photos.to_json(date_unit="s"), site.today.isoformat())
+    series = (days.to_json(date_format="iso", date_unit="s") for days in (entries, photos))
+    parts = (*series, site.today.isoformat())
     return _two_shapes(site, "activity", parts, draw)

@@ -6,7 +6,7 @@ from itertools import groupby
 
 from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Page
-from journal_tools.words import month_text
+from journal_tools.words import counted, month_text
 
 _SERIES_FROM = 3
 
@@ -24,7 +24,7 @@ def photos_page(site: Site) -> Page:
         "photos.html",
         "photos",
         "Photos",
-        description=f"{len(newest_first)} photos of {site.journal.profile.name}.",
+        description=f"{counted(len(newest_first), 'photo')} of {site.journal.profile.name}.",
         months=months,
         series=[(view, shown) for view, shown in series if len(shown) >= _SERIES_FROM],
         count=len(newest_first),

@@ -24,7 +24,15 @@ from journal_tools.problems import Problem
 from journal_tools.requests import photo_requests
 from journal_tools.tables import Tables, build_tables, chart_events
 from journal_tools.templates import environment
-from journal_tools.words import ago, day_text, month_text, number_text, reading_text, short_day
+from journal_tools.words import (
+    ago,
+    as_heading,
+    day_text,
+    month_text,
+    number_text,
+    reading_text,
+    short_day,
+)
 
 _COUNTED_UNITS = ("days", "photos")
 
@@ -41,7 +49,7 @@ class Shown:
     @property
     def alt(self) -> str:
         """Text for readers who do not see it."""
-        return self.caption or f"{self.view or 'Photo'}, {day_text(self.entry.day)}".capitalize()
+        return self.caption or as_heading(f"{self.view or 'photo'}, {day_text(self.entry.day)}")
 
     def rendition(self, width: int, kind: str = "webp") -> Rendition:
         """Give the picture of a kind that is nearest to a width from above, or the widest."""
@@ -164,7 +172,8 @@ def _teach(site: Site) -> None:
     )  # fmt: skip
     site.templates.filters.update(
         day=day_text, short_day=short_day, month=month_text, ago=age, number=number_text,
-        reading=reading_text, metric_caution=lambda result: metric_of(result).caution,
+        reading=reading_text, as_heading=as_heading,
+        metric_caution=lambda result: metric_of(result).caution,
     )  # fmt: skip
 
 

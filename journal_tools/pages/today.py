@@ -47,6 +47,7 @@ class Slip:
 def today_page(site: Site) -> Page:
     """Give the first page."""
     profile, entries = site.journal.profile, site.journal.entries
+    about = render_notes(profile.about, site.entry_link, under=1) if profile.about else ""
     age = max(0, (site.today - profile.start).days)
     description = f"{profile.name}: day {age + 1} of a reef tank journal."
     if entries:
@@ -59,7 +60,7 @@ def today_page(site: Site) -> Page:
         day_number=age + 1,
         cover=latest(site.shown_photos, "front"),
         slips=slips(site),
-        about=Markup(render_notes(profile.about, site.entry_link)) if profile.about else "",
+        about=Markup(about),
         recent=list(reversed(entries[-_RECENT_ENTRIES:])),
         recent_views=[entry_view(site, entry) for entry in reversed(entries[-_RECENT_ENTRIES:])],
         net_volume=site.metrics.one("net_volume"),

@@ -11,8 +11,9 @@ from pathlib import Path
 _HEADING = re.compile(r'<h([23])[^>]*\bid="([^"]+)"[^>]*>(.*?)</h\1>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
 _SITE_LINK = re.compile(r'(?<=["\s,])site:([^"#\s]*)')
-# Only inside tags: a keeper's text may well hold the word "site:".
+# Only in attributes that link: a keeper's text and captions may well hold the word "site:".
 _LINKING_TAG = re.compile(r'<[a-z][^<>]*[" ,]site:[^<>]*>')
+_LINKING_ATTRIBUTE = re.compile(r'\s(?:href|src|srcset|data-src|data-vega)="[^"]*"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +88,11 @@ def resolve_links(body: str, relative: Callable[[str], str]) -> str:
     '<a href="../water/#ph">site:water</a>'
     """
 
+    def target(link: re.Match[str]) -> str:
+        return relative(html.unescape(link[1]))
+
     def within(tag: re.Match[str]) -> str:
-        return _SITE_LINK.sub(lambda found: relative(html.unescape(found[1])), tag[0])
+        return _LINKING_ATTRIBUTE.sub(lambda found: _SITE_LINK.sub(target, found[0]), tag[0])
 
     return _LINKING_TAG.sub(within, body)
 
@@ -96,4 +100,5 @@ def resolve_links(body: str, relative: Callable[[str], str]) -> str:
 def linked_paths(body: str) -> Iterator[str]:
     """Give the paths of all ``site:`` links of some HTML."""
     for tag in _LINKING_TAG.finditer(body):
-        yield from (html.unescape(found[1]) for found in _SITE_LINK.finditer(tag[0]))
+        for attribute in _LINKING_ATTRIBUTE.finditer(tag[0]):
+            yield from (html.unescape(link[1]) for link in _SITE_LINK.finditer(attribute[0]))

@@ -14,7 +14,11 @@
         var script = document.createElement("script");
         script.src = address;
         script.onload = resolve;
-        script.onerror = reject;
+        script.onerror = function () {
+          delete loading[address];
+          script.remove();
+          reject();
+        };
         document.head.appendChild(script);
       });
     }
