@@ -136,6 +136,8 @@ class Cache:
             OSError: The folder cannot be written, or the disk is full.
         """
         path = self._path(kind, key, suffix)
+        if self._holds(kind, key, suffix, data):
+            return path
         for attempt in range(1, _WRITE_ATTEMPTS + 1):
             try:
                 _write_whole(path, data)
@@ -146,6 +148,14 @@ class Cache:
             else:
                 break
         return path
+
+    def _holds(self, kind: str, key: str, suffix: str, data: bytes) -> bool:
+        """Tell whether the value is there already: reading costs less than a write to the disk."""
+        found = self.get(kind, key, suffix)
+        try:
+            return found is not None and found.read_bytes() == data
+        except FileNotFoundError:
+            return False
 
     def put_text(self, kind: str, key: str, suffix: str, text: str) -> Path:
         """Store a text as UTF-8 with its line ends unchanged, and give its file.

@@ -6,22 +6,9 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
+from journal_tools.kinds import Date, LongText, Money, Number, Text, TimeOfDay, Whole, mistake
 from journal_tools.parameters import PARAMETERS
-from journal_tools.quantities import (
-    Date,
-    DoseAmount,
-    Length,
-    LongText,
-    Money,
-    Number,
-    ReadingOf,
-    SmallMass,
-    Text,
-    TimeOfDay,
-    Volume,
-    Whole,
-    mistake,
-)
+from journal_tools.quantities import DoseAmount, Length, ReadingOf, SmallMass, Volume
 from journal_tools.records import OneOrMany, Record, ShortForm, keyed_record
 from journal_tools.units import Quantity
 
@@ -206,6 +193,7 @@ class PhotoUse(Record):
         None, description="Same word for the same camera place: front, top, …"
     )
     caption: Text | None = None
+    taken: Date | None = Field(None, description="The day it was taken, if not the entry's.")
 
 
 class Entry(Record):

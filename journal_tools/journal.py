@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import os
 import re
+import unicodedata
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -14,10 +15,11 @@ from typing import Any
 
 from journal_tools.check import check_journal
 from journal_tools.entries import Entry
+from journal_tools.kinds import FIRST_YEAR, LAST_YEAR
 from journal_tools.logged import LoggedEntry
 from journal_tools.problems import Problem
 from journal_tools.profile import Profile
-from journal_tools.quantities import FIRST_YEAR, LAST_YEAR, BareUnits
+from journal_tools.quantities import BareUnits
 from journal_tools.read import Document, read_document
 from journal_tools.validate import validate
 
@@ -278,5 +280,6 @@ def _entry_id(file: str, day: dt.date) -> str:
     stem = Path(file).stem
     match = _DATED.fullmatch(stem)
     rest = (match["rest"] or "") if match else stem
-    slug = re.sub(r"[^a-z0-9]+", "-", rest.casefold()).strip("-")
+    # Some systems store "ö" as two characters: the id must not depend on the computer.
+    slug = re.sub(r"[\W_]+", "-", unicodedata.normalize("NFC", rest).casefold()).strip("-")
     return f"{day.isoformat()}-{slug}" if slug else day.isoformat()

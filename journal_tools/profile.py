@@ -2,207 +2,35 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
+from journal_tools.kinds import Date, LongText, Money, Number, Text, mistake
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import (
     BandOf,
-    Date,
     DoseAmount,
-    Flow,
-    Height,
     Length,
-    LongText,
-    Mass,
     Measured,
-    Money,
-    Number,
     Percent,
     Period,
-    Power,
     ReadingOf,
     SmallMass,
-    Text,
-    Thickness,
     Volume,
-    Whole,
-    mistake,
 )
 from journal_tools.records import OneOrMany, Record, keyed_record
-from journal_tools.science import hydraulics, stoichiometry
+from journal_tools.science import stoichiometry
+from journal_tools.system import Equipment, Fill, Stand, Vessel
 from journal_tools.units import DIMENSIONS, Quantity
 
-# What science refuses is refused here, where the line of the profile can be named.
-_Bore = Annotated[Quantity, Measured("length", "mm", "in", 0.1, 100)]
-_NetVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0.1, 1e6)]
 _SolutionVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0.001, 1e6)]
-_BedVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0, 1e5)]
-
-_SHAPES: dict[str, tuple[str, ...]] = {
-    "rectangle": ("length", "width", "water_height"),
-    "cylinder": ("diameter", "water_height"),
-    "bow_front": ("length", "width", "bow", "water_height"),
-    "regular_polygon": ("sides", "side_length", "water_height"),
-    "stated": ("volume",),
-}
-
-
-class Vessel(Record):
-    """A container that holds water of the system, by its inside measures."""
-
-    name: Text = Field(description="display, sump, reservoir, … or your own word.")
-    shape: Literal["rectangle", "cylinder", "bow_front", "regular_polygon", "stated"] = "rectangle"
-    length: Length | None = Field(None, description="Inside, left to right (the chord of a bow).")
-    width: Length | None = Field(None, description="Inside, front to back (at the side of a bow).")
-    water_height: Length | None = Field(None, description="Inside bottom to the water line.")
-    height: Length | None = Field(None, description="Inside bottom to the upper edge.")
-    diameter: Length | None = None
-    bow: Length | None = Field(None, description="How far the front bows out beyond the sides.")
-    sides: Whole | None = Field(None, ge=3, le=24)
-    side_length: Length | None = None
-    volume: Volume | None = Field(None, description="Water in it, where you measured that.")
-    glass_thickness: Thickness | None = None
-    rim: Literal["rimless", "rim", "braced"] | None = None
-
-    @model_validator(mode="after")
-    def _measures_of_shape(self) -> Self:
-        missing = [key for key in _SHAPES[self.shape] if getattr(self, key) is None]
-        if missing:
-            what = f"A vessel of shape '{self.shape}' also needs {', '.join(missing)}."
-            raise mistake(
-                "vessel-measures", what, "Measure inside the glass, up to the water line."
-            )
-        return self
-
-    @model_validator(mode="after")
-    def _possible_measures(self) -> Self:
-        for key in _SHAPES[self.shape]:
-            measure, most = getattr(self, key), 1e6 if key == "volume" else 2000
-            if isinstance(measure, Quantity) and key != "bow" and not 0.1 <= measure.value <= most:
-                what = f"A vessel with {key.replace('_', ' ')} '{measure.text}' cannot be."
-                raise mistake("impossible-value", what, "Check the number and its unit.")
-        bowed = self.shape == "bow_front"
-        if bowed and self.bow and self.length and self.bow.value > self.length.value / 2:
-            what = f"A front of '{self.length.text}' cannot bow out by '{self.bow.text}'."
-            hint = "Measure from the straight line between its ends; at most half its length."
-            raise mistake("impossible-value", what, hint)
-        return self
-
-
-class Rock(Record):
-    """Rock in the system, by dry mass or by the water that it displaces."""
-
-    name: Text = "rock"
-    mass: Mass | None = None
-    displaces: Volume | None = Field(None, description="If you measured it.")
-
-    @model_validator(mode="after")
-    def _mass_or_volume(self) -> Self:
-        if (self.mass is None) == (self.displaces is None):
-            raise mistake("rock", "Rock needs one of mass and displaces.", "Write 'mass: 20 kg'.")
-        return self
-
-
-class Sand(Record):
-    """A bed of sand or gravel, by dry mass or by bed volume."""
-
-    name: Text = "sand"
-    mass: Mass | None = None
-    bed_volume: _BedVolume | None = None
-    grain: Thickness | None = Field(None, description="Usual grain diameter.")
-
-    @model_validator(mode="after")
-    def _mass_or_volume(self) -> Self:
-        if (self.mass is None) == (self.bed_volume is None):
-            raise mistake("sand", "Sand needs one of mass and bed_volume.", "Write 'mass: 16 kg'.")
-        return self
-
-
-class Fill(Record):
-    """What takes the place of water, and a measured net volume where there is one."""
-
-    rock: Annotated[list[Rock], OneOrMany()] = Field(default_factory=list)
-    sand: Annotated[list[Sand], OneOrMany()] = Field(default_factory=list)
-    measured_volume: _NetVolume | None = Field(
-        None, description="Net water measured at filling, with its error: '412 ± 8 L'."
-    )
-
-
-class Pipe(Record):
-    """A straight piece of the return line."""
-
-    length: Height
-    bore: _Bore = Field(description="Inner diameter.")
-
-
-class CurvePoint(Record):
-    """A point of a pump curve."""
-
-    flow: Flow
-    head: Height
-
-
-class Plumbing(Record):
-    """The return line from pump to tank."""
-
-    static_head: Height = Field(description="Sump water surface to display water surface.")
-    pipes: Annotated[list[Pipe], OneOrMany()] = Field(min_length=1)
-    fittings: dict[Text, Annotated[Whole, Field(ge=0, le=100)]] = Field(default_factory=dict)
-
-    @field_validator("fittings")
-    @classmethod
-    def _known_fittings(cls, fittings: dict[str, int]) -> dict[str, int]:
-        for name in fittings:
-            if name not in hydraulics.FITTINGS:
-                hint = f"Known: {', '.join(hydraulics.FITTINGS)}."
-                raise mistake("unknown-fitting", f"The fitting '{name}' is not known.", hint)
-        return fittings
-
-
-class Equipment(Record):
-    """One piece of equipment."""
-
-    name: Text = Field(description="Your own name for it; entries use the same.")
-    kind: Literal[
-        "return pump", "circulation pump", "skimmer", "heater", "chiller", "fan", "light",
-        "top-off", "doser", "controller", "reactor", "filter", "steriliser", "meter", "vessel",
-        "stand", "battery backup", "other",
-    ] = "other"  # fmt: skip
-    installed: Date | None = None
-    removed: Date | None = None
-    planned: bool = False
-    price: Money | None = None
-    power: Power | None = None
-    hours_per_day: Number = Field(24, ge=0, le=24)
-    rated_flow: Flow | None = Field(None, description="The figure on the box.")
-    curve: list[CurvePoint] = Field(default_factory=list, description="Flow at each head.")
-    plumbing: Plumbing | None = None
-    service_every: Period | None = None
-    note: Text | None = None
-
-    def planned_on(self, day: dt.date) -> bool:
-        """Tell whether it is still to come on a day."""
-        return self.planned or (self.installed is not None and self.installed > day)
-
-    @field_validator("curve")
-    @classmethod
-    def _falling(cls, points: list[CurvePoint]) -> list[CurvePoint]:
-        if len(points) < 2:
-            return points
-        by_flow = sorted((point.flow.value, point.head.value / 100) for point in points)
-        try:
-            hydraulics.PumpCurve(tuple(by_flow))
-        except ValueError as error:
-            hint = "Write the flow at each height; the higher the water goes, the less it is."
-            raise mistake("pump-curve", f"No pump works like that: {error}.", hint) from error
-        return points
 
 
 _RAISABLE = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "potassium", "strontium")
+
+
 Raises: Any = keyed_record(
     "Raises",
     {n: (Annotated[Quantity, ReadingOf(n, change=True)] | None, None) for n in _RAISABLE},
@@ -310,15 +138,6 @@ class UpkeepTask(Record):
 
     task: Text
     every: Period
-
-
-class Stand(Record):
-    """What carries the tank."""
-
-    rated_load: Mass | None = Field(None, description="As its maker states.")
-    length: Length | None = None
-    width: Length | None = None
-    feet: Whole | None = Field(None, ge=1, le=32)
 
 
 class Privacy(Record):

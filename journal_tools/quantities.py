@@ -7,24 +7,21 @@ receives as ``context={"units": BareUnits}``.
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 import re
-from abc import ABC, abstractmethod
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
-from pydantic_core import PydanticCustomError, core_schema
+from pydantic import ValidationInfo
 
+from journal_tools.kinds import Kind, mistake
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.problems import excerpt
 from journal_tools.units import (
     DIMENSIONS,
     Quantity,
     QuantityError,
-    decimal_number,
     parse_quantity,
 )
 
@@ -61,11 +58,6 @@ def bare_units(info: ValidationInfo) -> BareUnits:
     return units
 
 
-def mistake(code: str, what: str, hint: str) -> PydanticCustomError:
-    """Give a validation error that carries a problem's code, sentence and hint."""
-    return PydanticCustomError("journal", "{what}", {"code": code, "what": what, "hint": hint})
-
-
 def _parse(written: object, dimension: str, bare_unit: str) -> Quantity:
     try:
         return parse_quantity(written, DIMENSIONS[dimension], bare_unit)
@@ -80,54 +72,8 @@ def _not_a_limit(quantity: Quantity) -> Quantity:
     return quantity
 
 
-def _with_point(written: Any) -> Any:
-    """Read ``0,31`` as 0.31; what is no number at all is left for the next check to refuse."""
-    if isinstance(written, bool):
-        what = f"'{_word(written)}' is not a number."
-        raise mistake("not-a-number", what, "Write a number, without its unit.")
-    if isinstance(written, str) and re.fullmatch(r"\s*[-+]?\d*,\d+\s*", written):
-        try:
-            return decimal_number(written.strip(), written)
-        except QuantityError as error:
-            raise mistake(error.code, error.what, error.hint) from error
-    return written
-
-
-def _word(written: Any) -> str:
-    return str(written).lower() if isinstance(written, bool) else str(written)
-
-
-Number = Annotated[float, BeforeValidator(_with_point)]
-"""A number that has no unit of its own, or always the same one."""
-
-Whole = Annotated[int, BeforeValidator(_with_point)]
-"""A count."""
-
-
-class _Kind(ABC):
-    """Base of annotations that turn written text into a value."""
-
-    def __get_pydantic_core_schema__(
-        self, _source: Any, _handler: GetCoreSchemaHandler
-    ) -> core_schema.CoreSchema:
-        return core_schema.with_info_plain_validator_function(self.read)
-
-    def __get_pydantic_json_schema__(
-        self, _schema: core_schema.CoreSchema, _handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return self.json_schema()
-
-    @abstractmethod
-    def read(self, written: Any, info: ValidationInfo) -> Any:
-        """Give the value, or raise a mistake that says what to write."""
-
-    @abstractmethod
-    def json_schema(self) -> dict[str, Any]:
-        """Describe the field to an editor."""
-
-
 @dataclass(frozen=True, slots=True)
-class Measured(_Kind):
+class Measured(Kind):
     """Annotation of a field that holds a :class:`Quantity` of one dimension.
 
     Attributes:
@@ -167,15 +113,35 @@ class Measured(_Kind):
 
 
 Volume = Annotated[Quantity, Measured("volume", "L", "gal", 0, 1e6)]
+
+
 Length = Annotated[Quantity, Measured("length", "cm", "in", 0, 1e4)]
+
+
 Thickness = Annotated[Quantity, Measured("length", "mm", "in", 0, 1e2)]
+
+
 Height = Annotated[Quantity, Measured("length", "m", "ft", 0, 1e4)]
+
+
 Mass = Annotated[Quantity, Measured("mass", "kg", "lb", 0, 1e8)]
+
+
 SmallMass = Annotated[Quantity, Measured("mass", "g", "", 0, 1e7)]
+
+
 Flow = Annotated[Quantity, Measured("flow", "L/h", "gal/h", 0, 1e6)]
+
+
 Power = Annotated[Quantity, Measured("power", "W", "", 0, 1e5)]
+
+
 Period = Annotated[Quantity, Measured("period", "days", "", 0.04, 36525)]
+
+
 Percent = Annotated[Quantity, Measured("percent", "%", "", 0, 100)]
+
+
 Temperature = Annotated[Quantity, Measured("temperature", "°C", "°F", -20, 60)]
 
 
@@ -190,7 +156,7 @@ _OTHER_UNITS = {
 
 
 @dataclass(frozen=True, slots=True)
-class ReadingOf(_Kind):
+class ReadingOf(Kind):
     """Annotation of a field that holds a test result of one parameter.
 
     Attributes:
@@ -250,7 +216,7 @@ class Amount:
 
 
 @dataclass(frozen=True, slots=True)
-class _AmountKind(_Kind):
+class _AmountKind(Kind):
     def read(self, written: Any, info: ValidationInfo) -> Amount:
         try:
             volume = _not_a_limit(parse_quantity(written, DIMENSIONS["volume"], "ml"))
@@ -294,7 +260,7 @@ _BAND = re.compile(
 
 
 @dataclass(frozen=True, slots=True)
-class BandOf(_Kind):
+class BandOf(Kind):
     """Annotation of a field that holds the target :class:`Band` of one parameter."""
 
     parameter: str
@@ -349,101 +315,3 @@ def _end(written: Any, parameter: Parameter, unit: str) -> float | None:
         what = f"A band to '{excerpt(quantity.text)}' is outside what can be ({limits})."
         raise mistake("impossible-value", what, "Check the decimal point and the unit.")
     return quantity.value
-
-
-FIRST_YEAR, LAST_YEAR = 1950, 2100
-"""Dates outside are slips of the finger; year 1 would not even survive a change of time zone."""
-
-
-@dataclass(frozen=True, slots=True)
-class _DateKind(_Kind):
-    def read(self, written: Any, info: ValidationInfo) -> dt.date:
-        hint = "Write year-month-day, such as 2026-03-14."
-        if not isinstance(written, str) or not re.fullmatch(r"\d{4}-\d{2}-\d{2}", written.strip()):
-            raise mistake("bad-date", f"'{excerpt(written)}' is not a date.", hint)
-        try:
-            date = dt.date.fromisoformat(written.strip())
-        except ValueError as error:
-            what = f"The date {excerpt(written)} does not exist."
-            raise mistake("bad-date", what, hint) from error
-        if not FIRST_YEAR <= date.year <= LAST_YEAR:
-            what = f"The date {date} is not between the years {FIRST_YEAR} and {LAST_YEAR}."
-            raise mistake("bad-date", what, hint)
-        return date
-
-    def json_schema(self) -> dict[str, Any]:
-        return {"type": "string", "format": "date", "description": "Year-month-day."}
-
-
-Date = Annotated[dt.date, _DateKind()]
-
-
-@dataclass(frozen=True, slots=True)
-class _TimeKind(_Kind):
-    def read(self, written: Any, info: ValidationInfo) -> dt.time:
-        # Unquoted, 18.40 is a number to YAML, and has lost its last digit.
-        text = f"{written:.2f}" if isinstance(written, float) else str(written).strip()
-        match = re.fullmatch(r"(\d{1,2})[:.h](\d{2})(?::\d{2})?", text)
-        if match and int(match[1]) < 24 and int(match[2]) < 60:
-            return dt.time(int(match[1]), int(match[2]))
-        what = f"'{excerpt(written)}' is not a time of day."
-        raise mistake("bad-time", what, "Write hours and minutes, such as 18:40.")
-
-    def json_schema(self) -> dict[str, Any]:
-        return {
-            "type": "string",
-            "pattern": r"^\d{1,2}[:.h]\d{2}(:\d{2})?$",
-            "description": "Hours and minutes of the keeper's day, 00:00 to 23:59.",
-        }
-
-
-TimeOfDay = Annotated[dt.time, _TimeKind()]
-
-
-@dataclass(frozen=True, slots=True)
-class _TextKind(_Kind):
-    """Text; a number or yes/no word that YAML read as such is taken as it was meant."""
-
-    longest: int = 200
-
-    def read(self, written: Any, info: ValidationInfo) -> str:
-        if written is None or isinstance(written, dict | list):
-            raise mistake(
-                "not-text", "Text is wanted here.", "Write a few words, in quotes if need be."
-            )
-        text = _word(written).strip()
-        if not text:
-            raise mistake("not-text", "The text is empty.", "Write a few words or remove the key.")
-        if len(text) > self.longest:
-            what = f"The text is longer than {self.longest} characters."
-            raise mistake("text-too-long", what, "Put long text under 'notes'.")
-        return text
-
-    def json_schema(self) -> dict[str, Any]:
-        return {"type": ["string", "number"], "maxLength": self.longest}
-
-
-Text = Annotated[str, _TextKind()]
-LongText = Annotated[str, _TextKind(100_000)]
-
-
-@dataclass(frozen=True, slots=True)
-class _MoneyKind(_Kind):
-    def read(self, written: Any, info: ValidationInfo) -> float:
-        match = re.fullmatch(r"\s*(\d{1,12}(?:[.,]\d{1,2})?)\s*([A-Za-z]{3})?\s*", str(written))
-        if isinstance(written, bool) or not match:
-            what = f"'{excerpt(written)}' is not an amount of money."
-            raise mistake(
-                "bad-money", what, "Write a number such as 54.90, in the journal's currency."
-            )
-        wanted = (info.context or {}).get("currency", "")
-        if match[2] and wanted and match[2].upper() != wanted:
-            what = f"'{excerpt(written)}' is not in {wanted}, the journal's currency."
-            raise mistake("wrong-currency", what, f"Convert it and write the amount in {wanted}.")
-        return float(match[1].replace(",", "."))
-
-    def json_schema(self) -> dict[str, Any]:
-        return {"type": ["number", "string"], "description": "Amount in the journal's currency."}
-
-
-Money = Annotated[float, _MoneyKind()]

@@ -12,7 +12,7 @@ def photo_request(entry: LoggedEntry, position: int) -> PhotoRequest:
     """Give the request for one photo of an entry."""
     line, column = entry.document.place(("photos", position, "file"))
     photo = entry.record.photos[position]
-    return PhotoRequest(photo.file, entry.day, (entry.file, line, column))
+    return PhotoRequest(photo.file, photo.taken or entry.day, (entry.file, line, column))
 
 
 def photo_requests(entries: Iterable[LoggedEntry]) -> list[PhotoRequest]:

@@ -1,11 +1,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable
 
 import pytest
 
 from journal_tools.entries import Entry
+from journal_tools.journal import Journal
 from journal_tools.parameters import PARAMETERS
+from journal_tools.requests import photo_requests
 from tests.conftest import ReadEntry
 
 FULL = """\
@@ -146,3 +149,14 @@ def test_events_that_contradict_themselves(read_entry: ReadEntry, text: str, mes
     entry, problems = read_entry(text)
     assert problems == [f"day.yml:{message}"]
     assert entry == Entry()
+
+
+def test_a_photo_may_say_when_it_was_taken(load: Callable[..., Journal]) -> None:
+    """An old picture in a new entry is no mistake once the entry says so."""
+    journal = load(
+        {
+            "log/2026-03-14.yml": "photos: [{file: old.jpg, taken: 2025-12-24}]\n",
+        }
+    )
+    (request,) = photo_requests(journal.entries)
+    assert request.entry_date == dt.date(2025, 12, 24)

@@ -10,20 +10,12 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
+from journal_tools.events import chart_events
 from journal_tools.journal import load_journal
+from journal_tools.moments import epoch_days, local_time, months_between, months_of, next_month
 from journal_tools.parameters import PARAMETERS
-from journal_tools.tables import (
-    COLUMNS,
-    Tables,
-    build_tables,
-    chart_events,
-    epoch_days,
-    local_time,
-    months_between,
-    months_of,
-    next_month,
-    reading_error,
-)
+from journal_tools.rows import reading_error
+from journal_tools.tables import COLUMNS, Tables, build_tables
 from tests.journals import TANK, TODAY, read, tables, write
 
 FULL = {

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 import pandas as pd
 
 from journal_tools.metrics.record import Metric, Metrics, Result
-from journal_tools.tables import Tables, local_time, months_between, months_of, next_month
+from journal_tools.moments import local_time, months_between, months_of, next_month
+from journal_tools.tables import Tables
 
 
 def _by_month(name: str, tables: Tables, frame: pd.DataFrame, unit: str) -> Iterator[Result]:

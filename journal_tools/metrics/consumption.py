@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
 
 import numpy as np
 import pandas as pd
@@ -14,8 +16,9 @@ from journal_tools.metrics.balance import Event, Transition, transition
 from journal_tools.metrics.dosing import Strength, all_doses, strengths
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
+from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
-from journal_tools.tables import Tables, epoch_days
+from journal_tools.tables import Tables, rows_of
 
 CONSUMED = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate")
 SHORTEST_DAYS, LONGEST_DAYS, WINDOW_DAYS = 1.0, 45.0, 30.0
@@ -87,13 +90,14 @@ def _tests(parameter: str, tables: Tables) -> list[_Test]:
     rows = rows[rows["censored"] == ""]
     unit, decimals = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals
     tests = []
-    after = rows["when"].str.startswith("after")
-    for (_, later), group in rows.groupby(["time", after], sort=True):
-        value, n = float(group["value"].mean()), len(group)
-        last = group.iloc[-1]
+    days = epoch_days(rows["time"]) + rows["when"].str.startswith("after") * _INSTANT
+    moments = zip(days, rows_of(rows), strict=True)
+    for day, same in groupby(sorted(moments, key=itemgetter(0)), key=itemgetter(0)):
+        readings = [row for _, row in same]
+        last, n = readings[-1], len(readings)
+        value = sum(row.value for row in readings) / n
         tests.append(_Test(
-            float(epoch_days(group["time"])[0]) + (_INSTANT if later else 0.0), last["time"], value,
-            float(last["error"]) / n**0.5, str(last["entry"]), int(last["line"]),
+            float(day), last.time, value, last.error / n**0.5, last.entry, last.line,
             f"{value:.{decimals}f} {unit}",
         ))  # fmt: skip
     return tests

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import pandas as pd
 
@@ -11,7 +12,7 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.names import name_key
 from journal_tools.profile import Profile, Supplement
 from journal_tools.science.stoichiometry import effect_of_dose
-from journal_tools.tables import Tables
+from journal_tools.tables import Tables, rows_of
 
 RECENT_DAYS = 30
 _SALT_FIELDS = {
@@ -108,14 +109,17 @@ def _per_day(tables: Tables, _done: Metrics) -> Iterator[Result]:
 
 def _dose_inputs(rows: pd.DataFrame) -> tuple[Input, ...]:
     """Sum up the doses of each entry: a plan counts as one input, however many days it ran."""
+    parts: dict[tuple[str, int], list[Any]] = {}
+    for row in rows_of(rows):
+        parts.setdefault((row.entry, row.line), []).append(row)
     return tuple(
         Input(
-            f"{len(part)} doses by plan" if part["scheduled"].iloc[0] else "dose",
-            f"{part['amount'].sum():g} {part['unit'].iloc[0]}",
-            str(part["entry"].iloc[0]),
-            int(part["line"].iloc[0]),
+            f"{len(part)} doses by plan" if part[0].scheduled else "dose",
+            f"{sum(row.amount for row in part):g} {part[0].unit}",
+            entry,
+            line,
         )
-        for _, part in rows.groupby(["entry", "line"], sort=False)
+        for (entry, line), part in parts.items()
     )
 
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
-from journal_tools.profile import Equipment
-from journal_tools.profile import Plumbing as PlumbingFacts
 from journal_tools.science.hydraulics import Pipe, Plumbing, PumpCurve, operating_point
 from journal_tools.science.turnover import turnovers_per_hour
+from journal_tools.system import Equipment
+from journal_tools.system import Plumbing as PlumbingFacts
 from journal_tools.tables import Tables
 
 

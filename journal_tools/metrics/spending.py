@@ -7,14 +7,8 @@ from collections.abc import Iterator
 import pandas as pd
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.tables import (
-    Tables,
-    local_time,
-    months_between,
-    months_of,
-    next_month,
-    rows_of,
-)
+from journal_tools.moments import local_time, months_between, months_of, next_month
+from journal_tools.tables import Tables, rows_of
 
 _MOST_INPUTS = 60
 

@@ -10,9 +10,10 @@ from dataclasses import dataclass
 import pandas as pd
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
+from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
-from journal_tools.tables import Tables, epoch_days
+from journal_tools.tables import Tables
 
 RECENT_DAYS = 90
 

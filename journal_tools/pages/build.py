@@ -9,7 +9,7 @@ from journal_tools.metrics.record import CAUTIONS
 from journal_tools.pages.figures import cost_figure
 from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Page
-from journal_tools.profile import Equipment
+from journal_tools.system import Equipment
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from jinja2 import Environment
 
 from journal_tools.attention import Notice, notices
 from journal_tools.cache import Cache
+from journal_tools.events import chart_events
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
 from journal_tools.metrics import METRICS, Metric, Metrics, Result, compute_metrics
@@ -22,7 +23,7 @@ from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.photos import Photo, Rendition, prepare
 from journal_tools.problems import Problem
 from journal_tools.requests import photo_requests
-from journal_tools.tables import Tables, build_tables, chart_events
+from journal_tools.tables import Tables, build_tables
 from journal_tools.templates import environment
 from journal_tools.words import (
     ago,

@@ -69,7 +69,9 @@ def _date_problems(taken: datetime | None, request: PhotoRequest) -> list[Proble
     if days <= MAX_DAYS_APART:
         return []
     what = f"was taken on {taken.date()}, {days} days from the date of its entry."
-    hint = "If the camera's clock was wrong, leave it; else move the photo to the right entry."
+    hint = (
+        f"Move it to the right entry, or write 'taken: {taken.date()}' beside it if that is meant."
+    )
     return [Fault("photo-date", what, hint).at(request)]
 
 

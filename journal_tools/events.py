@@ -1,0 +1,42 @@
+"""What charts mark on their time axis: changes, doses, animals, equipment, milestones."""
+
+from __future__ import annotations
+
+import pandas as pd
+
+from journal_tools.tables import Tables
+
+
+def chart_events(tables: Tables) -> pd.DataFrame:
+    """Give what charts mark on their time axis: time, kind, label, entry."""
+    parts = [
+        tables.water_changes.assign(
+            kind="water_change",
+            label=tables.water_changes["volume_l"].map("{:.0f} L water change".format),
+        ),
+        _plan_changes(tables.doses),
+        _kinds(tables.livestock, {"added": "livestock", "lost": "loss", "removed": "livestock"}),
+        _kinds(
+            tables.equipment,
+            dict.fromkeys(("installed", "changed", "removed", "failed"), "equipment"),
+        ),
+        tables.entries[tables.entries["milestone"] != ""].assign(
+            kind="milestone", label=lambda rows: rows["milestone"]
+        ),
+    ]
+    columns = ["time", "kind", "label", "entry"]
+    events = pd.concat([part[columns] for part in parts], ignore_index=True)
+    return events.sort_values("time", kind="stable", ignore_index=True)
+
+
+def _kinds(rows: pd.DataFrame, kinds: dict[str, str]) -> pd.DataFrame:
+    rows = rows[rows["event"].isin(list(kinds))]
+    return rows.assign(kind=rows["event"].map(kinds), label=rows["event"] + " " + rows["name"])
+
+
+def _plan_changes(doses: pd.DataFrame) -> pd.DataFrame:
+    plans = doses[doses["scheduled"]].drop_duplicates(["entry", "line", "product"])
+    label = (
+        plans["product"] + " " + plans["amount"].map("{:g}".format) + " " + plans["unit"] + "/day"
+    )
+    return plans.assign(kind="dose_change", label=label)
