@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from journal_tools.metrics.record import Metrics
-from journal_tools.metrics.testing import band_text
 from journal_tools.names import name_key
-from journal_tools.parameters import PARAMETERS
+from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.profile import Test
 from journal_tools.tables import Tables
-from journal_tools.words import ago, as_heading, reading_text, span_text
+from journal_tools.words import ago, as_heading, band_text, reading_text, span_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +32,21 @@ class Notice:
     parameter: str = ""
 
 
-def notices(tables: Tables, metrics: Metrics) -> list[Notice]:
-    """Give all points: readings outside their band, old tests, tasks that are due."""
-    return [*_outside(tables), *_untested(tables, metrics), *_due(tables)]
+def notices(
+    tables: Tables, metrics: Metrics, parameters: Mapping[str, Parameter] = PARAMETERS
+) -> list[Notice]:
+    """Give all points: readings outside their band, old tests, tasks that are due.
+
+    Args:
+        tables: The journal's tables, in the units of ``parameters``.
+        metrics: Its results.
+        parameters: The parameter table, with the units that are to be shown.
+    """
+    return [*_outside(tables, parameters), *_untested(tables, metrics), *_due(tables)]
 
 
-def _outside(tables: Tables) -> Iterator[Notice]:
-    for name, parameter in PARAMETERS.items():
+def _outside(tables: Tables, parameters: Mapping[str, Parameter]) -> Iterator[Notice]:
+    for name, parameter in parameters.items():
         rows = tables.readings_of(name)
         band = tables.band(name, tables.today)
         if rows.empty or band is None:
@@ -49,11 +56,11 @@ def _outside(tables: Tables) -> Iterator[Notice]:
         if value in band or (censored == "below" and (band.low is None or value > band.low)):
             continue
         side = "above" if band.high is not None and value > band.high else "below"
-        shown = reading_text(value, name, censored)
+        shown = reading_text(value, parameter, censored)
         yield Notice(
             "outside",
             f"{parameter.label} was {side} its band in the last test.",
-            f"{shown} {ago(last['time'].date(), tables.today)}; band {band_text(band, name)}.",
+            f"{shown} {ago(last['time'].date(), tables.today)}; band {band_text(band, parameter)}.",
             str(last["entry"]),
             name,
         )

@@ -104,9 +104,9 @@ def _number(site: Site, name: str, options: dict[str, Any]) -> str:
     known = [metric.name for metric in METRICS]
     if name not in known:
         raise EmbedError(f"No number '{name}'. Known: {', '.join(known)}.")
-    result = site.metrics.one(name, options.get("of"))
+    result = site.shown.one(name, options.get("of"))
     if result is None:
-        subjects = ", ".join(dict.fromkeys(r.subject for r in site.metrics.of(name) if r.subject))
+        subjects = ", ".join(dict.fromkeys(r.subject for r in site.shown.of(name) if r.subject))
         hint = f" Add 'of:' with one of {subjects}." if subjects else ""
         raise EmbedError(f"The journal does not say enough for '{name}'.{hint}")
     return _part(site, "number", result=result)

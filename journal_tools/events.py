@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pandas as pd
 
 from journal_tools.tables import Tables
 
 
-def chart_events(tables: Tables) -> pd.DataFrame:
-    """Give what charts mark on their time axis: time, kind, label, entry."""
+def chart_events(tables: Tables, volume_text: Callable[[float, int], str]) -> pd.DataFrame:
+    """Give what charts mark on their time axis: time, kind, label, entry.
+
+    Args:
+        tables: The journal's tables.
+        volume_text: Gives litres, with so many decimals, in words.
+    """
     parts = [
         tables.water_changes.assign(
             kind="water_change",
-            label=tables.water_changes["volume_l"].map("{:.0f} L water change".format),
+            label=[f"{volume_text(v, 0)} water change" for v in tables.water_changes["volume_l"]],
         ),
         _plan_changes(tables.doses),
         _kinds(tables.livestock, {"added": "livestock", "lost": "loss", "removed": "livestock"}),

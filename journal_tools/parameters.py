@@ -39,7 +39,7 @@ class Parameter:
 _ROWS = (
     Parameter("temperature", "Temperature", "°C", "temperature", 1, (0, 45), (24, 27), 2, 0.2,
               ("temp", "t")),
-    Parameter("salinity", "Salinity", "psu", "salinity", 1, (5, 60), (34, 36), 7, 0.5,
+    Parameter("salinity", "Salinity", "psu", "salinity", 1, (5, 42), (34, 36), 7, 0.5,
               ("sal", "sg", "s")),
     Parameter("alkalinity", "Alkalinity", "dKH", "alkalinity", 1, (0.5, 25), (7, 11), 7, 0.2,
               ("alk", "kh", "dkh")),

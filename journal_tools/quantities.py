@@ -96,7 +96,7 @@ class Measured(Kind):
         bare = units.of_dimension(self.dimension, self.metric, self.us or self.metric)
         quantity = _not_a_limit(_parse(written, self.dimension, bare))
         if not self.low <= quantity.value <= self.high:
-            limits = f"{self.low:g} to {self.high:g} {DIMENSIONS[self.dimension].canonical}"
+            limits = f"{self.low:.10g} to {self.high:.10g} {DIMENSIONS[self.dimension].canonical}"
             what = f"'{excerpt(quantity.text)}' is out of range ({limits})."
             raise mistake("impossible-value", what, "Check the number and its unit.")
         return quantity
@@ -177,7 +177,7 @@ class ReadingOf(Kind):
         if not low <= quantity.value <= high:
             what = (
                 f"{parameter.label} of '{excerpt(quantity.text)}' is outside what can be "
-                f"({low:g} to {high:g} {parameter.unit})."
+                f"({low:.10g} to {high:.10g} {parameter.unit})."
             )
             raise mistake("impossible-value", what, self._hint(quantity.text))
         return quantity
@@ -311,7 +311,7 @@ def _end(written: Any, parameter: Parameter, unit: str) -> float | None:
     quantity = _not_a_limit(_parse(written, parameter.dimension, unit))
     low, high = min(0.0, parameter.possible[0]), parameter.possible[1]
     if not low <= quantity.value <= high:
-        limits = f"{low:g} to {high:g} {parameter.unit}"
+        limits = f"{low:.10g} to {high:.10g} {parameter.unit}"
         what = f"A band to '{excerpt(quantity.text)}' is outside what can be ({limits})."
         raise mistake("impossible-value", what, "Check the decimal point and the unit.")
     return quantity.value

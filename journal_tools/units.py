@@ -14,11 +14,19 @@ from journal_tools.problems import excerpt
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A unit: ``canonical = value * factor + offset``, or ``curve(value)`` where that bends."""
+    """A unit: ``canonical = value * factor + offset``, or ``curve(value)`` where that bends.
+
+    Attributes:
+        factor: Canonical units in one of these.
+        offset: Canonical value of its zero.
+        curve: Canonical value of a value, where no straight line gives it.
+        inverse: The way back from ``curve``.
+    """
 
     factor: float = 1.0
     offset: float = 0.0
     curve: Callable[[float], float] | None = None
+    inverse: Callable[[float], float] | None = None
 
     def to_canonical(self, value: float) -> float:
         """Give ``value`` in the canonical unit of its dimension."""
@@ -29,6 +37,16 @@ class Unit:
         if self.curve:
             return abs(self.curve(value + error) - self.curve(value - error)) / 2
         return abs(error * self.factor)
+
+    def from_canonical(self, value: float) -> float:
+        """Give a value of the canonical unit in this one."""
+        return self.inverse(value) if self.inverse else (value - self.offset) / self.factor
+
+    def error_from_canonical(self, value: float, error: float) -> float:
+        """Give an error around a value of the canonical unit in this one."""
+        if self.inverse:
+            return abs(self.inverse(value + error) - self.inverse(value - error)) / 2
+        return abs(error / self.factor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +71,10 @@ class Dimension:
         """Give the unit of a spelling, upper and lower case alike, or None."""
         known = self.written.get(_plain(spelling))
         return None if known is None else self.units[known]
+
+    def written_as(self, spelling: str) -> str:
+        """Give the spelling that messages and pages show for one that was understood."""
+        return self.written[_plain(spelling)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +113,29 @@ def _sg(reference: str) -> Unit:
 
         return float(salinity_from_specific_gravity(value, reference))
 
-    return Unit(curve=curve)
+    def inverse(salinity: float) -> float:
+        from journal_tools.science.seawater import specific_gravity
+
+        return float(specific_gravity(_on_scale(salinity), reference))
+
+    return Unit(curve=curve, inverse=inverse)
 
 
-def _conductivity_at_25(value: float) -> float:
+def _on_scale(salinity: float) -> float:
+    """Keep the ends of an error bar within the practical salinity scale, 2 to 42."""
+    return min(42.0, max(2.0, salinity))
+
+
+def _salinity_at_25(conductivity_ms_cm: float) -> float:
     from journal_tools.science.seawater import salinity_from_conductivity
 
-    return float(salinity_from_conductivity(value, 25.0))
+    return float(salinity_from_conductivity(conductivity_ms_cm, 25.0))
+
+
+def _conductivity_at_25(salinity: float) -> float:
+    from journal_tools.science.seawater import conductivity_ms_cm
+
+    return float(conductivity_ms_cm(_on_scale(salinity), 25.0))
 
 
 _GALLON_L, _IMPERIAL_GALLON_L, _POUND_G, _INCH_CM = 3.785411784, 4.54609, 453.59237, 2.54
@@ -175,7 +213,7 @@ _TABLE = (
         "psu": Unit(), "ppt": Unit(), "‰": Unit(), "g/kg": Unit(35 / 35.16504),
         "SG": _sg("25/25"), "SG 25/25": _sg("25/25"), "SG 20/20": _sg("20/20"),
         "SG 60/60F": _sg("60/60F"), "SG 25/20": _sg("25/20"), "SG 20/4": _sg("20/4"),
-        "SG 25/4": _sg("25/4"), "mS/cm": Unit(curve=_conductivity_at_25)}),
+        "SG 25/4": _sg("25/4"), "mS/cm": Unit(curve=_salinity_at_25, inverse=_conductivity_at_25)}),
     _dimension("alkalinity", "dKH", {
         "dKH": Unit(), "°dH": Unit(), "°KH": Unit(), "meq/L": Unit(_DKH_PER_MEQ),
         "mmol/L": Unit(_DKH_PER_MEQ), "mg/L CaCO3": Unit(_DKH_PER_MEQ / 50.0435),

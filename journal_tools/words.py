@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+from typing import Protocol
 
-from journal_tools.parameters import PARAMETERS
+from journal_tools.parameters import Parameter
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
@@ -102,19 +103,56 @@ def number_text(value: float, decimals: int) -> str:
     return (_MINUS if rounded < 0 else "") + text
 
 
-def reading_text(value: float, parameter: str, censored: str = "") -> str:
+def reading_text(value: float, parameter: Parameter, censored: str = "") -> str:
     """Give a test result with its unit.
 
-    >>> reading_text(0.25, "nitrate", "below")
+    >>> from journal_tools.parameters import PARAMETERS
+    >>> reading_text(0.25, PARAMETERS["nitrate"], "below")
     '< 0.25 mg/L'
     """
-    row = PARAMETERS[parameter]
-    decimals = max(row.decimals, _written_decimals(value)) if censored else row.decimals
+    exact = _written_decimals(value) if censored else 0
+    decimals = max(parameter.decimals, exact)
     sign = {"below": "< ", "above": "> "}.get(censored, "")
-    unit = "" if row.unit == "pH" else f" {row.unit}"
-    return f"{sign}{number_text(value, decimals)}{unit}"
+    return f"{sign}{number_text(value, decimals)}{_after_number(parameter)}"
 
 
 def _written_decimals(value: float) -> int:
     """Give the decimals of a limit as a test states it, three at most."""
     return len(f"{value:.3f}".rstrip("0").partition(".")[2])
+
+
+class Range(Protocol):
+    """Something with a low and a high end, None where it is open."""
+
+    @property
+    def low(self) -> float | None:
+        """Low end."""
+
+    @property
+    def high(self) -> float | None:
+        """High end."""
+
+
+def band_text(band: Range, parameter: Parameter) -> str:
+    """Give a target band with its unit.
+
+    >>> from journal_tools.parameters import PARAMETERS
+    >>> from journal_tools.quantities import Band
+    >>> band_text(Band(None, 15), PARAMETERS["nitrate"])
+    'below 15.0 mg/L'
+    """
+    ends = (
+        None if end is None else number_text(end, parameter.decimals)
+        for end in (band.low, band.high)
+    )
+    low, high = ends
+    unit = _after_number(parameter)
+    if low is None:
+        return f"below {high}{unit}"
+    if high is None:
+        return f"above {low}{unit}"
+    return f"{low} to {high}{unit}"
+
+
+def _after_number(parameter: Parameter) -> str:
+    return "" if parameter.unit == "pH" else f" {parameter.unit}"

@@ -22,7 +22,7 @@ LAYERS = (
     ("rows",),
     ("tables",),
     ("metrics", "events"),
-    ("attention", "export", "charts"),
+    ("attention", "display", "export", "charts"),
     ("pages",),
     ("embed", "stage"),
     ("plugin", "cli"),

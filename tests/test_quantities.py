@@ -85,10 +85,10 @@ def test_readings_reach_to_the_ends_of_what_can_be(
         ("readings: {temperature: 78}", "day.yml:1:25: Temperature of '78' is outside what can "
          "be (0 to 45 °C). If it is in F, write '78 F'."),
         ("readings: {salinity: 1.026}", "day.yml:1:22: Salinity of '1.026' is outside what can "
-         "be (5 to 60 psu). If it is in SG, write '1.026 SG'."),
-        ("water_change: 2000000", "day.yml:1:15: '2000000' is out of range (0 to 1e+06 L). Check "
+         "be (5 to 42 psu). If it is in SG, write '1.026 SG'."),
+        ("water_change: 2000000", "day.yml:1:15: '2000000' is out of range (0 to 1000000 L). Check "
          "the number and its unit."),
-        ("water_change: -3 L", "day.yml:1:15: '-3 L' is out of range (0 to 1e+06 L). Check the "
+        ("water_change: -3 L", "day.yml:1:15: '-3 L' is out of range (0 to 1000000 L). Check the "
          "number and its unit."),
         ("water_change: < 20 L", "day.yml:1:15: '< 20 L' is a limit; a number is wanted here. "
          "Write the number itself, without the sign."),

@@ -120,6 +120,10 @@ def test_an_empty_journal_has_empty_tables(name: str) -> None:
     assert frame(tables({}), name).empty
 
 
+def litres(volume_l: float, decimals: int) -> str:
+    return f"{volume_l:.{decimals}f} L"
+
+
 def test_an_empty_journal_has_the_usual_bands() -> None:
     usual = {p.name: p.usual for p in PARAMETERS.values() if p.usual}
     assert set(tables({}).targets["parameter"]) == set(usual)
@@ -416,7 +420,7 @@ def test_months_are_the_keepers() -> None:
 
 
 def test_charts_are_told_of_events_in_order(full: Tables) -> None:
-    events = chart_events(full)
+    events = chart_events(full, litres)
     assert events["time"].is_monotonic_increasing
     assert sorted(zip(events["kind"], events["label"], strict=True)) == [
         ("dose_change", "alk mix 5 ml/day"),
@@ -429,7 +433,7 @@ def test_charts_are_told_of_events_in_order(full: Tables) -> None:
         ("water_change", "20 L water change"),
         ("water_change", "38 L water change"),
     ]
-    assert list(chart_events(tables({})).columns) == ["time", "kind", "label", "entry"]
+    assert list(chart_events(tables({}), litres).columns) == ["time", "kind", "label", "entry"]
 
 
 def test_a_draft_is_in_no_table() -> None:

@@ -105,11 +105,11 @@ def test_a_number_reads_back_to_its_precision(value: float, decimals: int) -> No
     ],
 )
 def test_a_reading(value: float, parameter: str, censored: str, text: str) -> None:
-    assert reading_text(value, parameter, censored) == text
+    assert reading_text(value, PARAMETERS[parameter], censored) == text
 
 
 @given(st.sampled_from(sorted(PARAMETERS)), st.integers(0, 3000))
 def test_a_limit_is_never_said_to_be_tighter(parameter: str, thousandths: int) -> None:
-    text = reading_text(thousandths / 1000, parameter, "below")
+    text = reading_text(thousandths / 1000, PARAMETERS[parameter], "below")
     said = float(text.removeprefix("< ").split()[0].replace("\u202f", ""))
     assert said == pytest.approx(thousandths / 1000, abs=1e-12)

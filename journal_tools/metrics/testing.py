@@ -14,6 +14,7 @@ from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
 from journal_tools.tables import Tables
+from journal_tools.words import band_text
 
 RECENT_DAYS = 90
 
@@ -141,24 +142,10 @@ def _in_band(tables: Tables, name: str, start: pd.Timestamp | None) -> Iterator[
         inputs = (
             Input("days known", f"{share.known:.1f}"),
             Input("days inside", f"{share.inside:.1f}"),
-            Input("band today", band_text(band, parameter)),
+            Input("band today", band_text(band, PARAMETERS[parameter])),
         )
         yield Result(name, 100 * share.inside / share.known, "%", 0, parameter, start=since,
                      end=tables.now, inputs=inputs)  # fmt: skip
-
-
-def band_text(band: Band, parameter: str) -> str:
-    """Give a band in words, with its unit.
-
-    >>> band_text(Band(None, 15), "nitrate")
-    'below 15.0 mg/L'
-    """
-    unit, digits = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals
-    if band.low is None:
-        return f"below {band.high:.{digits}f} {unit}"
-    if band.high is None:
-        return f"above {band.low:.{digits}f} {unit}"
-    return f"{band.low:.{digits}f} to {band.high:.{digits}f} {unit}"
 
 
 def _recent(tables: Tables, _done: Metrics) -> Iterator[Result]:

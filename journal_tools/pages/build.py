@@ -25,7 +25,7 @@ class Piece:
 
 def build_page(site: Site) -> Page:
     """Give the build page."""
-    results = site.metrics
+    results = site.shown
     return site.page(
         "build.html",
         "build",

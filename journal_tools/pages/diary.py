@@ -11,9 +11,8 @@ from journal_tools.logged import LoggedEntry
 from journal_tools.markup import render_notes
 from journal_tools.pages.site import Shown, Site, month_path
 from journal_tools.pages.tree import Page
-from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Amount
-from journal_tools.words import counted, month_text, number_text, reading_text
+from journal_tools.words import counted, month_text, reading_text
 
 
 @dataclass(frozen=True)
@@ -142,15 +141,16 @@ def entry_view(site: Site, entry: LoggedEntry) -> EntryView:
 
 
 def _readings(site: Site, entry: LoggedEntry) -> Iterator[ReadingView]:
-    for name, parameter in PARAMETERS.items():
+    for name, parameter in site.display.parameters.items():
         for reading in getattr(entry.record.readings, name, ()):
             quantity = reading.value
-            band = site.tables.band(name, entry.day)
-            outside = band is not None and not quantity.censored and quantity.value not in band
+            value = site.display.value(name, quantity.value)
+            band = site.shown_tables.band(name, entry.day)
+            outside = band is not None and not quantity.censored and value not in band
             details = [f"written {quantity.text}", reading.kit or "", reading.when or ""]
             yield ReadingView(
                 parameter.label,
-                reading_text(quantity.value, name, quantity.censored),
+                reading_text(value, parameter, quantity.censored),
                 ", ".join(part for part in details if part),
                 outside,
             )
@@ -164,10 +164,12 @@ def _facts(site: Site, entry: LoggedEntry) -> Iterator[Fact]:
     """Give what was done, in the order a keeper would tell it."""
     record = entry.record
     for change in record.water_change:
-        yield Fact("water change", f"{number_text(change.volume.value, 0)} L of new salt water")
+        yield Fact(
+            "water change", f"{site.display.volume_text(change.volume.value, 0)} of new salt water"
+        )
     for top_off in record.top_off:
         kind = f" with {top_off.what}" if top_off.what else ""
-        yield Fact("top-off", f"{number_text(top_off.volume.value, 1)} L{kind}")
+        yield Fact("top-off", f"{site.display.volume_text(top_off.volume.value, 1)}{kind}")
     for dose in record.doses:
         yield Fact("dose", f"{_amount(dose.amount)} {dose.what}" + _note(dose.note))
     for plan in record.dosing_plan:

@@ -38,12 +38,12 @@ def dosing_page(site: Site) -> Page:
     """Give the dosing page."""
     uptakes = [
         Uptake(
-            PARAMETERS[name],
+            site.display.parameters[name],
             recent,
-            site.metrics.of("consumption_between_tests", name)[-_INTERVALS_SHOWN:][::-1],
+            site.shown.of("consumption_between_tests", name)[-_INTERVALS_SHOWN:][::-1],
         )
         for name in CONSUMED
-        if (recent := site.metrics.one("consumption", name)) is not None
+        if (recent := site.shown.one("consumption", name)) is not None
     ]
     return site.page(
         "dosing.html",
@@ -52,23 +52,23 @@ def dosing_page(site: Site) -> Page:
         description=f"Supplements and consumption of {site.journal.profile.name}.",
         products=_products(site),
         uptakes=uptakes,
-        window=site.metrics.definitions["dose_per_day"],
+        window=site.shown.definitions["dose_per_day"],
     )
 
 
 def _products(site: Site) -> list[Product]:
     names = [s.name for s in site.journal.profile.supplements]
-    names += [r.subject for r in site.metrics.of("dose_total") if r.subject not in names]
+    names += [r.subject for r in site.shown.of("dose_total") if r.subject not in names]
     return [
         Product(
             name,
             _recipe(site, name),
-            site.metrics.of("dose_per_day", name),
-            site.metrics.of("dose_total", name),
+            site.shown.of("dose_per_day", name),
+            site.shown.of("dose_total", name),
             [
                 (PARAMETERS[parameter].label, result)
                 for parameter in PARAMETERS
-                for result in site.metrics.of("dose_effect", f"{name}: {parameter}")
+                for result in site.shown.of("dose_effect", f"{name}: {parameter}")
             ],
         )
         for name in names

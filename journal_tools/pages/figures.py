@@ -92,7 +92,7 @@ def cached_text(site: Site, kind: str, parts: tuple[str, ...], make: Callable[[]
 
 def bands_of(site: Site, parameter: Parameter) -> Bands:
     """Give the target bands of a parameter with the days between which each holds."""
-    rows = site.tables.targets[site.tables.targets["parameter"] == parameter.name]
+    rows = site.shown_tables.targets[site.shown_tables.targets["parameter"] == parameter.name]
     starts = [start.date() for start in rows["start"]]
     lows, highs = rows["low"].tolist(), rows["high"].tolist()
     ends = [*starts[1:], None][: len(starts)]
@@ -106,7 +106,7 @@ def parameter_figure(site: Site, parameter: Parameter) -> Figure:
     """Give the chart of a parameter over the whole life of the tank."""
     from journal_tools.charts.words import describe
 
-    readings = site.tables.readings_of(parameter.name)
+    readings = site.shown_tables.readings_of(parameter.name)
     bands = bands_of(site, parameter)
     parts = _parts(site, parameter, readings)
     svg = cached_text(site, "svg", parts, lambda: _draw(site, parameter, readings))
@@ -148,7 +148,7 @@ def _draw(site: Site, parameter: Parameter, readings: pd.DataFrame) -> str:
 
 
 def _row(row: object, parameter: Parameter) -> TableRow:
-    value = reading_text(row.value, parameter.name, row.censored)  # type: ignore[attr-defined]
+    value = reading_text(row.value, parameter, row.censored)  # type: ignore[attr-defined]
     error = f"± {row.error:.{parameter.decimals}f}"  # type: ignore[attr-defined]
     day = short_day(row.time.date())  # type: ignore[attr-defined]
     return TableRow(day, value, error, row.kit, row.entry)  # type: ignore[attr-defined]
@@ -156,11 +156,11 @@ def _row(row: object, parameter: Parameter) -> TableRow:
 
 def sparkline_svg(site: Site, parameter: Parameter, days: int = 90) -> str:
     """Give the small chart of the last days, or an empty text where nothing is so new."""
-    readings = site.tables.readings_of(parameter.name)
+    readings = site.shown_tables.readings_of(parameter.name)
     recent = readings[readings["time"] >= site.tables.now - pd.DateOffset(days=days)]
     if len(recent) < 2:
         return ""
-    band = site.tables.band(parameter.name, site.today)
+    band = site.shown_tables.band(parameter.name, site.today)
     parts = (*_parts(site, parameter, recent), repr(band))
 
     def draw() -> str:
@@ -188,7 +188,7 @@ def chart_assets(site: Site) -> list[Asset]:
 
 def _interactive(site: Site, parameter: Parameter) -> str:
     """Give a script that hands the chart over: ``file://`` pages may run scripts, not fetch."""
-    readings = site.tables.readings_of(parameter.name)
+    readings = site.shown_tables.readings_of(parameter.name)
 
     def make() -> str:
         from journal_tools.charts.parameter import parameter_chart

@@ -37,8 +37,8 @@ def livestock_page(site: Site) -> Page:
         "Livestock",
         description=f"Animals of {site.journal.profile.name}.",
         groups=residents_by_group(site),
-        biomass=site.metrics.one("fish_biomass"),
-        adult_length=site.metrics.one("adult_length"),
+        biomass=site.shown.one("fish_biomass"),
+        adult_length=site.shown.one("adult_length"),
         losses=list(table[table["event"] == "lost"].iloc[::-1].itertuples()),
         animal_caution=CAUTIONS["animal"],
         history=list(table[table["event"] != "measured"].iloc[::-1].itertuples()),
@@ -47,18 +47,16 @@ def livestock_page(site: Site) -> Page:
 
 def residents_by_group(site: Site) -> list[tuple[str, list[Resident]]]:
     """Give the animals of today under the heading of their group; empty groups are left out."""
-    residents = [_resident(site.tables.livestock, kind) for kind in population(site.tables)]
+    residents = [_resident(site, kind) for kind in population(site.tables)]
     groups = ((g, [r for r in residents if r.living.group == g]) for g in _GROUPS)
     return [(_HEADINGS[group], rows) for group, rows in groups if rows]
 
 
-def _resident(table: pd.DataFrame, living: Living) -> Resident:
+def _resident(site: Site, living: Living) -> Resident:
+    table = site.tables.livestock
     rows = table[table["name"] == living.name]
     first = rows.iloc[0]
     lengths = rows["length_cm"].dropna().tolist()
-    sizes = ""
-    if len(lengths) > 1 and lengths[-1] != lengths[0]:
-        sizes = f"{lengths[0]:.1f} → {lengths[-1]:.1f} cm"
-    elif lengths:
-        sizes = f"{lengths[-1]:.1f} cm"
+    ends = [lengths[0], lengths[-1]] if lengths and lengths[0] != lengths[-1] else lengths[:1]
+    sizes = site.display.length_text(*ends)
     return Resident(living, first["time"], str(first["entry"]), sizes)

@@ -14,6 +14,7 @@ from jinja2 import Environment
 
 from journal_tools.attention import Notice, notices
 from journal_tools.cache import Cache
+from journal_tools.display import Display, display_of
 from journal_tools.events import chart_events
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
@@ -76,20 +77,35 @@ class Site:
         return self.journal.today
 
     @cached_property
+    def display(self) -> Display:
+        """The units in which the pages speak."""
+        return display_of(self.journal.profile)
+
+    @cached_property
+    def shown_tables(self) -> Tables:
+        """The tables in these units."""
+        return self.display.tables(self.tables)
+
+    @cached_property
+    def shown(self) -> Metrics:
+        """All results in these units."""
+        return self.display.metrics(self.metrics)
+
+    @cached_property
     def events(self) -> pd.DataFrame:
         """What charts mark on their axis."""
-        return chart_events(self.tables)
+        return chart_events(self.tables, self.display.volume_text)
 
     @cached_property
     def notices(self) -> list[Notice]:
         """What might be looked at next."""
-        return notices(self.tables, self.metrics)
+        return notices(self.shown_tables, self.metrics, self.display.parameters)
 
     @cached_property
     def tested(self) -> list[Parameter]:
         """The parameters that have readings, in the order of the parameter table."""
         present = set(self.tables.readings["parameter"])
-        return [parameter for name, parameter in PARAMETERS.items() if name in present]
+        return [p for name, p in self.display.parameters.items() if name in present]
 
     @cached_property
     def shown_photos(self) -> list[Shown]:

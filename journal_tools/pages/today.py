@@ -9,14 +9,13 @@ from markupsafe import Markup
 
 from journal_tools.markup import render_notes
 from journal_tools.metrics import Result
-from journal_tools.metrics.testing import band_text
 from journal_tools.pages.diary import entry_view
 from journal_tools.pages.figures import sparkline_svg
 from journal_tools.pages.ruler import ruler_svg
 from journal_tools.pages.site import Site, latest
 from journal_tools.pages.tree import Page
 from journal_tools.parameters import Parameter
-from journal_tools.words import day_text, reading_text
+from journal_tools.words import band_text, day_text, reading_text
 
 _RECENT_ENTRIES = 4
 _WATCHED_DAYS = 30
@@ -63,7 +62,7 @@ def today_page(site: Site) -> Page:
         about=Markup(about),
         recent=list(reversed(entries[-_RECENT_ENTRIES:])),
         recent_views=[entry_view(site, entry) for entry in reversed(entries[-_RECENT_ENTRIES:])],
-        net_volume=site.metrics.one("net_volume"),
+        net_volume=site.shown.one("net_volume"),
     )
 
 
@@ -71,9 +70,9 @@ def slips(site: Site) -> list[Slip]:
     """Give the newest reading of each tested parameter, with its band and recent course."""
     found = []
     for parameter in site.tested:
-        rows = site.tables.readings_of(parameter.name)
+        rows = site.shown_tables.readings_of(parameter.name)
         last = rows.iloc[-1]
-        days = site.metrics.one("days_since_test", parameter.name)
+        days = site.shown.one("days_since_test", parameter.name)
         assert days is not None
         found.append(_slip(site, parameter, last, days))
     return found
@@ -81,19 +80,19 @@ def slips(site: Site) -> list[Slip]:
 
 def _slip(site: Site, parameter: Parameter, last: pd.Series, days: Result) -> Slip:
     name, value, error = parameter.name, float(last["value"]), float(last["error"])
-    band = site.tables.band(name, site.today)
+    band = site.shown_tables.band(name, site.today)
     outside = {notice.parameter for notice in site.notices if notice.kind == "outside"}
     stale = {notice.parameter for notice in site.notices if notice.kind == "untested"}
     return Slip(
         parameter=parameter,
-        reading=reading_text(value, name, str(last["censored"])),
+        reading=reading_text(value, parameter, str(last["censored"])),
         error=f"± {error:.{parameter.decimals}f}" if error else "",
         days=days,
         stale=name in stale,
         inside=None if band is None else name not in outside,
-        band=band_text(band, name) if band else "",
+        band=band_text(band, parameter) if band else "",
         ruler=ruler_svg(value, error, band) if band else "",
         spark=sparkline_svg(site, parameter),
-        share=site.metrics.one("time_in_band", name),
+        share=site.shown.one("time_in_band", name),
         entry=str(last["entry"]),
     )

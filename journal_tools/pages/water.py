@@ -27,8 +27,8 @@ def water_page(site: Site) -> Page:
         WaterRow(
             slip,
             parameter_figure(site, slip.parameter),
-            site.metrics.one("time_in_band", slip.parameter.name),
-            site.metrics.one("time_in_band_ever", slip.parameter.name),
+            site.shown.one("time_in_band", slip.parameter.name),
+            site.shown.one("time_in_band_ever", slip.parameter.name),
         )
         for slip in slips(site)
     ]

@@ -13,12 +13,13 @@ from journal_tools.metrics import Metrics
 from journal_tools.metrics.testing import (
     Share,
     Step,
-    band_text,
     longest_gap_days,
     share_inside,
     time_in_band,
 )
+from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
+from journal_tools.words import band_text
 from tests.journals import TANK, TODAY, metrics
 from tests.science.check_values import read_rows
 
@@ -165,4 +166,4 @@ def test_days_since_a_test_late_in_the_evening(zone: str) -> None:
     ],
 )
 def test_a_band_in_words(band: Band, text: str) -> None:
-    assert band_text(band, "alkalinity") == text
+    assert band_text(band, PARAMETERS["alkalinity"]) == text

@@ -62,8 +62,8 @@ def test_volume_shows_its_parts(demo: Built) -> None:
         for tr in table.iter("tr")
     }
     # 105 * 50 * 47 cm3 and 65 * 38 * 24 cm3; 1.5 % for a tape measure
-    assert rows["display"] == ["247", "± 4"]
-    assert rows["sump"] == ["59", "± 1"]
+    assert rows["display"] == ["247 L", "± 4"]
+    assert rows["sump"] == ["59 L", "± 1"]
 
 
 def test_without_vessels_the_page_says_what_to_measure(empty: Built) -> None:

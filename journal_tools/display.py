@@ -1,0 +1,142 @@
+"""A journal in its keeper's own units: what the pages show, while the data stay canonical.
+
+A keeper who writes degrees Fahrenheit and gallons reads them, too. Tables and results are
+converted once, as wholes, so that charts, bands and sentences need not know of it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import pandas as pd
+
+from journal_tools.metrics import Metrics, Result
+from journal_tools.parameters import PARAMETERS, Parameter
+from journal_tools.profile import Profile
+from journal_tools.quantities import BareUnits
+from journal_tools.tables import Tables
+from journal_tools.units import DIMENSIONS, Unit
+from journal_tools.words import number_text
+
+_SHOWN = {"L": ("volume", "gal"), "L/h": ("flow", "gal/h"), "cm": ("length", "in")}
+"""Units of results that a journal may show otherwise: their dimension and the US unit."""
+
+
+@dataclass(frozen=True)
+class Display:
+    """How a journal shows its quantities.
+
+    Attributes:
+        parameters: The parameter table with the units and decimals that pages show.
+        units: The unit of each parameter, where it is not the canonical one.
+        measures: What litres, litres an hour and centimetres are shown as, with its size.
+    """
+
+    parameters: Mapping[str, Parameter]
+    units: Mapping[str, Unit]
+    measures: Mapping[str, tuple[str, float]]
+
+    def value(self, parameter: str, value: float) -> float:
+        """Give a canonical value in the unit that is shown."""
+        unit = self.units.get(parameter)
+        return unit.from_canonical(value) if unit else value
+
+    def error(self, parameter: str, value: float, error: float) -> float:
+        """Give an error around a canonical value in the unit that is shown."""
+        unit = self.units.get(parameter)
+        return unit.error_from_canonical(value, error) if unit else error
+
+    def tables(self, tables: Tables) -> Tables:
+        """Give the tables with readings and target bands in the units that are shown."""
+        readings, targets = tables.readings.copy(), tables.targets.copy()
+        for name in self.units:
+            rows = readings["parameter"] == name
+            values, errors = readings.loc[rows, "value"], readings.loc[rows, "error"]
+            shown = [self.value(name, value) for value in values]
+            pairs = zip(values, errors, strict=True)
+            readings.loc[rows, "error"] = [self.error(name, *pair) for pair in pairs]
+            readings.loc[rows, "value"] = shown
+            readings.loc[rows, "unit"] = self.parameters[name].unit
+            for end in ("low", "high"):
+                bands = targets["parameter"] == name
+                targets.loc[bands, end] = [
+                    end_value if pd.isna(end_value) else self.value(name, end_value)
+                    for end_value in targets.loc[bands, end]
+                ]
+        return replace(tables, readings=readings, targets=targets)
+
+    def metrics(self, metrics: Metrics) -> Metrics:
+        """Give all results in the units that are shown."""
+        return Metrics([self.result(r) for r in metrics], dict(metrics.definitions))
+
+    def result(self, result: Result) -> Result:
+        """Give one result in the unit that is shown; what went into it stays as it was reckoned."""
+        if result.unit in self.measures:
+            spelling, factor = self.measures[result.unit]
+            return _converted(result, factor, spelling)
+        name = result.subject.rpartition(": ")[2]
+        unit = self.units.get(name)
+        if unit is not None and unit.curve is None and result.unit.endswith("/day"):
+            return _converted(result, unit.factor, f"{self.parameters[name].unit}/day")
+        return result
+
+    def volume_text(self, litres: float, decimals: int) -> str:
+        """Give a volume of water with its unit."""
+        shown = self.result(Result("volume", litres, "L", decimals))
+        return f"{number_text(shown.value, shown.decimals)} {shown.unit}"
+
+    def length_text(self, *centimetres: float) -> str:
+        """Give a length, or how it grew, with its unit; nothing for no length."""
+        shown = [self.result(Result("length", length, "cm")) for length in centimetres]
+        numbers = " → ".join(number_text(length.value, 1) for length in shown)
+        return f"{numbers} {shown[-1].unit}" if shown else ""
+
+
+def _converted(result: Result, factor: float, unit: str) -> Result:
+    low, high = (None if end is None else end / factor for end in (result.low, result.high))
+    decimals = result.decimals + _more_decimals(factor)
+    return replace(
+        result, value=result.value / factor, low=low, high=high, unit=unit, decimals=decimals
+    )
+
+
+def _more_decimals(factor: float) -> int:
+    """Give how many decimals more (or fewer) show a value as finely in a unit of that size."""
+    return math.ceil(math.log10(abs(factor)) - 0.2)
+
+
+def display_of(profile: Profile) -> Display:
+    """Give how a profile's journal shows its quantities: in the units of its bare numbers."""
+    bare = BareUnits(profile.units.system == "us", profile.units.chosen())
+    parameters, units = {}, {}
+    for name, parameter in PARAMETERS.items():
+        spelling = bare.of_parameter(parameter)
+        dimension = DIMENSIONS[parameter.dimension]
+        unit = dimension.find(spelling)
+        if unit is None or unit == dimension.units[dimension.canonical]:
+            parameters[name] = parameter
+            continue
+        units[name] = unit
+        slope = unit.error_to_canonical(unit.from_canonical(_middle(parameter)), 1e-3) / 1e-3
+        decimals = max(0, parameter.decimals + _more_decimals(slope))
+        shown = dimension.written_as(spelling)
+        parameters[name] = replace(parameter, unit=shown, decimals=decimals)
+    return Display(parameters, units, _measures(bare))
+
+
+def _measures(bare: BareUnits) -> dict[str, tuple[str, float]]:
+    measures = {}
+    for canonical, (name, us) in _SHOWN.items():
+        dimension = DIMENSIONS[name]
+        spelling = dimension.written_as(bare.of_dimension(name, canonical, us))
+        if spelling != canonical:
+            measures[canonical] = (spelling, dimension.units[spelling].factor)
+    return measures
+
+
+def _middle(parameter: Parameter) -> float:
+    low, high = parameter.usual or parameter.possible
+    ends = [end for end in (low, high) if end is not None]
+    return sum(ends) / len(ends)
