@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from html import escape
 from pathlib import Path
 from typing import Any, Literal
 
@@ -130,8 +131,10 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         self.ids = set()
         if page.file.src_uri not in self.pages:
             return markdown
-        path = self.pages[page.file.src_uri].path
-        page.meta["hide"] = ["navigation", *(["toc"] if path in _WIDE_PAGES else [])]
+        own = self.pages[page.file.src_uri]
+        page.meta["hide"] = ["navigation", *(["toc"] if own.path in _WIDE_PAGES else [])]
+        # The theme prints these as they are, and they hold words of the keeper.
+        page.meta["title"], page.meta["description"] = escape(own.title), escape(own.description)
         return ""
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -268,7 +271,8 @@ def _nested(page: TreePage) -> list[Any]:
     """Give headings in the form of the toc extension: third level under second."""
     tokens: list[Any] = []
     for heading in page.headings:
-        token = {"level": heading.level, "id": heading.id, "name": heading.title, "children": []}
+        name = escape(heading.title)  # the theme prints it as it is
+        token = {"level": heading.level, "id": heading.id, "name": name, "children": []}
         parent = tokens[-1]["children"] if heading.level == 3 and tokens else tokens
         parent.append(token)
     return tokens

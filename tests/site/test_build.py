@@ -264,6 +264,21 @@ def test_a_strict_build_of_a_broken_journal_fails_and_names_them(broken: Path, p
         assert any(file in warning for warning in outcome.warnings), file
 
 
+def test_titles_are_text_wherever_the_theme_prints_them(tmp_path: Path, program: Program):
+    """Heads, tables of contents and page titles come from the theme, which escapes nothing."""
+    hostile = '"><img src=x onerror=alert(1)>'
+    folder = new_journal(tmp_path / "reef")
+    profile = {"name": hostile, "start": "2026-01-01"}
+    entry = {"title": hostile, "milestone": hostile, "notes": "x"}
+    write(folder, "content/tank.yml", json.dumps(profile))
+    write(folder, "content/log/2026-01-02.yml", json.dumps(entry))
+    site, outcome = program.build(folder)
+    assert outcome.code == 0, outcome.said
+    pages = [page.read_text(encoding="utf-8") for page in site.rglob("*.html")]
+    assert any("&lt;img src=x" in page for page in pages)
+    assert not any("<img src=x" in page for page in pages)
+
+
 # --- Pages written by hand ---------------------------------------------------------------------
 
 EMBEDS = """
