@@ -17,8 +17,9 @@ from journal_tools.check import check_journal
 from journal_tools.entries import Entry
 from journal_tools.kinds import FIRST_YEAR, LAST_YEAR
 from journal_tools.logged import LoggedEntry
+from journal_tools.names import name_key
 from journal_tools.problems import Problem
-from journal_tools.profile import Profile
+from journal_tools.profile import Privacy, Profile
 from journal_tools.quantities import BareUnits
 from journal_tools.read import Document, read_document
 from journal_tools.validate import validate
@@ -175,10 +176,23 @@ def _profile(
     profile, used, found = validate(Profile, document, context)
     if document.data:
         problems.extend(found)
+    written = document.data
     if profile is None:
         profile, used, found = _filled_in(document, used, folder, first_day, context)
         problems.extend(found if document.data else [])
+    if _meant_to_hide(written, used.data, "privacy"):
+        nothing = Privacy(show_costs=False, show_keeper=False)
+        profile = profile.model_copy(update={"privacy": nothing})
     return profile, used
+
+
+def _meant_to_hide(written: dict[str, Any], used: dict[str, Any], key: str) -> bool:
+    """Tell whether somebody wrote a switch that hides something, but not so that it could be used.
+
+    What is published cannot be called back: a slip in such a switch hides until it is mended.
+    """
+    meant = [name for name in written if name_key(name).startswith(key[:5])]
+    return any(name != key or written[name] != used.get(name) for name in meant)
 
 
 def _filled_in(
@@ -219,6 +233,8 @@ def _entry(
     problems.extend(found)
     if record is None:
         return None
+    if _meant_to_hide(document.data, used.data, "draft"):
+        record = record.model_copy(update={"draft": True})
     date_told = document.data.get("date") is not None and record.date is None
     document = used
     day = _day(document, record, today, problems, date_told=date_told)

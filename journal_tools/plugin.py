@@ -40,6 +40,7 @@ from journal_tools.pages.tree import Asset, PageTree, linked_paths, resolve_link
 from journal_tools.pages.tree import Page as TreePage
 from journal_tools.schema import PROFILE_SCHEMA
 from journal_tools.stage import page_source, source_path
+from journal_tools.strays import reason_to_hide
 from journal_tools.templates import shipped_folder, template_problem
 
 log = get_plugin_logger(__name__)
@@ -115,7 +116,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         for problem in self.site.problems:
             log.warning(str(problem))
         for file in list(files):
-            if _is_source(file.src_uri):
+            if _is_source(file.src_uri) or self._is_private(file):
                 files.remove(file)
         hand_written = [file.src_uri for file in files.documentation_pages()]
         added = _add(files, tree, config, cache)
@@ -181,6 +182,12 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         tree = build_tree(site, own)
         self.notice = _problem_list(site) if self.serving else ""
         return site, tree
+
+    def _is_private(self, file: File) -> bool:
+        reason = reason_to_hide(Path(file.abs_src_path)) if file.abs_src_path else ""
+        if reason:
+            log.warning(f"{file.src_uri} is kept off the site: {reason}.")
+        return bool(reason)
 
     def _cache(self) -> Cache:
         return Cache(Path(self.config.cache_dir)) if self.config.cache_dir else Cache.default()

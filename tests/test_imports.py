@@ -10,7 +10,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "journal_tools"
 LAYERS = (
     ("__init__", "problems", "parameters", "names", "cache", "science", "markup", "records"),
-    ("words", "units", "read", "photos", "templates"),
+    ("words", "units", "read", "photos", "templates", "strays"),
     ("kinds", "validate"),
     ("quantities",),
     ("entries", "system"),

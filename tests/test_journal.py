@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from journal_tools.journal import Journal, build_day, find_journal, load_journal
+from journal_tools.profile import Privacy
 from journal_tools.tables import build_tables
 from tests.conftest import SHORTEST_PROFILE, Files
 
@@ -327,3 +328,30 @@ def test_the_newest_day_is_the_keepers(
     journal = load_journal(journal_folder(files))
     assert journal.today == dt.date(2026, 4, 1)
     assert said(journal) == []
+
+
+@pytest.mark.parametrize("line", ["draft: private", "Draft: true", "drafts: yes", "draft: maybe"])
+def test_a_slip_in_draft_hides_the_entry(load: Callable[[Files], Journal], line: str) -> None:
+    journal = load({"log/2026-03-14.yml": f"{line}\nnotes: not yet\n"})
+    assert journal.entries == ()
+    assert journal.problems
+
+
+@pytest.mark.parametrize(
+    "line", ["privacy: none", "privacy: {show_cost: false}", "Privacy: {show_costs: false}"]
+)
+def test_a_slip_in_privacy_hides_all_that_it_could(
+    load: Callable[[Files], Journal], line: str
+) -> None:
+    journal = load({"tank.yml": f"name: x\nstart: 2026-01-01\n{line}\n"})
+    assert journal.profile.privacy == Privacy(show_costs=False, show_keeper=False)
+    assert journal.problems
+
+
+def test_switches_that_can_be_read_are_taken_as_they_are(
+    load: Callable[[Files], Journal],
+) -> None:
+    profile = "name: x\nstart: 2026-01-01\nprivacy: {show_costs: false}\n"
+    journal = load({"tank.yml": profile, "log/2026-03-14.yml": "draft: false\nnotes: now\n"})
+    assert len(journal.entries) == 1
+    assert journal.profile.privacy == Privacy(show_costs=False)

@@ -279,6 +279,22 @@ def test_titles_are_text_wherever_the_theme_prints_them(tmp_path: Path, program:
     assert not any("<img src=x" in page for page in pages)
 
 
+def test_what_lies_about_in_the_folder_is_not_published(tmp_path: Path, program: Program):
+    """Copies of notes stay off the site, and so do pictures that tell their place."""
+    folder = new_journal(tmp_path / "reef")
+    write(folder, "content/old-tank.yml", "keeper: SECRET\n")
+    for name, tells in (("with.jpg", True), ("without.jpg", False)):
+        exif = Image.Exif()
+        if tells:
+            exif.get_ifd(0x8825)[1] = "N"
+        Image.new("RGB", (40, 30)).save(folder / "content" / name, exif=exif)
+    site, outcome = program.build(folder)
+    published = {path.name for path in site.rglob("*")}
+    assert "without.jpg" in published
+    assert not {"with.jpg", "old-tank.yml"} & published
+    assert sum("kept off the site" in warning for warning in outcome.warnings) == 2
+
+
 # --- Pages written by hand ---------------------------------------------------------------------
 
 EMBEDS = """
