@@ -78,7 +78,9 @@ class Display:
             return _converted(result, factor, spelling)
         name = result.subject.rpartition(": ")[2]
         unit = self.units.get(name)
-        if unit is not None and unit.curve is None and result.unit.endswith("/day"):
+        # A product may be called like a parameter: only the unit tells what a result is.
+        daily = f"{PARAMETERS[name].unit}/day" if name in PARAMETERS else ""
+        if unit is not None and unit.curve is None and result.unit == daily:
             return _converted(result, unit.factor, f"{self.parameters[name].unit}/day")
         return result
 

@@ -55,6 +55,7 @@ class Supplement(Record):
     )
     made_up_to: _SolutionVolume | None = Field(None, description="Volume of the finished solution.")
     potency: Potency | None = None
+    no_effect: bool = Field(False, description="true: it lifts nothing that is tested.")
     error: Percent | None = Field(None, description="How far the strength may be off (1 sd).")
     bottle: Volume | None = None
     price: Money | None = None

@@ -44,7 +44,13 @@ class BareUnits:
         return self.chosen.get(parameter.name, fallback)
 
     def of_dimension(self, dimension: str, metric: str, us: str) -> str:
-        """Give the unit of a bare number of ``dimension``."""
+        """Give the unit of a bare number of ``dimension``.
+
+        Lengths that are given in metres or millimetres, such as heads and bores, stay so when a
+        journal names its unit of length.
+        """
+        if dimension == "length" and metric != "cm":
+            return us if self.us else metric
         if dimension == "temperature" and self.us:
             us = "°F"
         return self.chosen.get(dimension, us if self.us else metric)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from typing import Annotated, Literal, Self
 
-from pydantic import Field, field_validator, model_validator
+from pydantic import AfterValidator, Field, field_validator, model_validator
 
 from journal_tools.kinds import Date, Money, Number, Text, Whole, mistake
 from journal_tools.quantities import (
@@ -76,6 +77,11 @@ class Vessel(Record):
             if isinstance(measure, Quantity) and key != "bow" and not 0.1 <= measure.value <= most:
                 what = f"A vessel with {key.replace('_', ' ')} '{measure.text}' cannot be."
                 raise mistake("impossible-value", what, "Check the number and its unit.")
+        if self.shape == "regular_polygon" and self.sides and self.side_length:
+            across_cm = self.side_length.value / math.sin(math.pi / self.sides)
+            if across_cm > 2000:
+                what = f"{self.sides} sides of '{self.side_length.text}' cannot be."
+                raise mistake("impossible-value", what, "Check the number and its unit.")
         bowed = self.shape == "bow_front"
         if bowed and self.bow and self.length and self.bow.value > self.length.value / 2:
             what = f"A front of '{self.length.text}' cannot bow out by '{self.bow.text}'."
@@ -123,11 +129,26 @@ class Fill(Record):
     )
 
 
+def _known_fittings(fittings: dict[str, int]) -> dict[str, int]:
+    for name in fittings:
+        if name not in hydraulics.FITTINGS:
+            hint = f"Known: {', '.join(hydraulics.FITTINGS)}."
+            raise mistake("unknown-fitting", f"The fitting '{name}' is not known.", hint)
+    return fittings
+
+
+Fittings = Annotated[
+    dict[Text, Annotated[Whole, Field(ge=0, le=100)]], AfterValidator(_known_fittings)
+]
+"""How many of each fitting, by the names that hydraulics knows."""
+
+
 class Pipe(Record):
     """A straight piece of the return line."""
 
     length: Height
     bore: _Bore = Field(description="Inner diameter.")
+    fittings: Fittings = Field(default_factory=dict, description="In this piece, of its bore.")
 
 
 class CurvePoint(Record):
@@ -142,16 +163,17 @@ class Plumbing(Record):
 
     static_head: Height = Field(description="Sump water surface to display water surface.")
     pipes: Annotated[list[Pipe], OneOrMany()] = Field(min_length=1)
-    fittings: dict[Text, Annotated[Whole, Field(ge=0, le=100)]] = Field(default_factory=dict)
+    fittings: Fittings = Field(
+        default_factory=dict, description="Where all pipes have one bore; else write them there."
+    )
 
-    @field_validator("fittings")
-    @classmethod
-    def _known_fittings(cls, fittings: dict[str, int]) -> dict[str, int]:
-        for name in fittings:
-            if name not in hydraulics.FITTINGS:
-                hint = f"Known: {', '.join(hydraulics.FITTINGS)}."
-                raise mistake("unknown-fitting", f"The fitting '{name}' is not known.", hint)
-        return fittings
+    @model_validator(mode="after")
+    def _one_bore_for_shared_fittings(self) -> Self:
+        if self.fittings and len({pipe.bore.value for pipe in self.pipes}) > 1:
+            what = "The pipes differ in bore, so it matters which one the fittings sit in."
+            hint = "Write them at their pipe: {length: 2 m, bore: 25 mm, fittings: {elbow_90: 4}}."
+            raise mistake("fittings-of-which-pipe", what, hint)
+        return self
 
 
 class Equipment(Record):

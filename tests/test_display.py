@@ -10,6 +10,7 @@ from journal_tools.display import Display, display_of
 from journal_tools.metrics import Result
 from journal_tools.parameters import PARAMETERS
 from journal_tools.profile import Profile
+from journal_tools.quantities import BareUnits
 from journal_tools.units import DIMENSIONS
 from tests import journals
 
@@ -93,3 +94,15 @@ def test_there_and_back_is_the_same_value(
     spelling = data.draw(st.sampled_from(sorted(DIMENSIONS[dimension].units)))
     unit = DIMENSIONS[dimension].units[spelling]
     assert unit.to_canonical(unit.from_canonical(value)) == pytest.approx(value, rel=1e-6, abs=1e-6)
+
+
+def test_a_product_called_like_a_parameter_stays_a_product() -> None:
+    dose = Result("dose_per_day", 28.0, "ml/day", 1, "alkalinity")
+    assert display(alkalinity="meq/L").result(dose) is dose
+
+
+def test_a_unit_of_length_leaves_heads_and_bores_alone() -> None:
+    named = BareUnits(chosen={"length": "cm"})
+    assert named.of_dimension("length", "m", "ft") == "m"
+    assert named.of_dimension("length", "mm", "in") == "mm"
+    assert BareUnits(chosen={"length": "in"}).of_dimension("length", "cm", "in") == "in"

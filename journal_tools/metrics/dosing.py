@@ -73,8 +73,9 @@ def _error(supplement: Supplement, default: float) -> float:
 
 
 def strengths(profile: Profile) -> dict[str, Strength]:
-    """Give the strength of every supplement of the profile, by name."""
-    return {supplement.name: strength(supplement) for supplement in profile.supplements}
+    """Give the strength of every supplement whose effect the profile tells, by name."""
+    told = (s for s in profile.supplements if s.salts or s.potency or s.no_effect)
+    return {supplement.name: strength(supplement) for supplement in told}
 
 
 def all_doses(tables: Tables) -> pd.DataFrame:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
@@ -15,14 +16,14 @@ from journal_tools.tables import Tables
 
 def return_pumps(tables: Tables) -> list[Equipment]:
     """Give the return pumps in service today (installed, not removed, not merely planned)."""
-    moves = tables.equipment[tables.equipment["event"].isin(["installed", "removed"])]
+    moves = tables.equipment[tables.equipment["event"].isin(["installed", "removed", "failed"])]
     last_move = moves.groupby("name")["event"].last().to_dict()
     return [
         piece
         for piece in tables.profile.equipment
         if piece.kind == "return pump"
         and not piece.planned_on(tables.today)
-        and last_move.get(piece.name) != "removed"
+        and last_move.get(piece.name) not in ("removed", "failed")
     ]
 
 
@@ -50,12 +51,16 @@ RATED_TURNOVER = Metric(
 
 
 def plumbing_of(facts: PlumbingFacts) -> Plumbing:
-    """Give the profile's return line in the terms of hydraulics; fittings sit in the first pipe."""
+    """Give the profile's return line in the terms of hydraulics.
+
+    Fittings of the whole line are allowed only where all pipes have one bore: then it does not
+    matter which piece they are counted with.
+    """
     pipes = tuple(
         Pipe(
             inner_diameter_mm=pipe.bore.value * 10,
             length_m=pipe.length.value / 100,
-            fittings=facts.fittings if position == 0 else {},
+            fittings=Counter(pipe.fittings) + Counter({} if position else facts.fittings),
         )
         for position, pipe in enumerate(facts.pipes)
     )
@@ -75,7 +80,9 @@ def _real_flow(tables: Tables, _done: Metrics) -> Iterator[Result]:
         point = operating_point(curve_of(pump), plumbing_of(pump.plumbing))
         error = point.flow_l_h * point.relative_error
         pipes = ", ".join(f"{p.length.text} of {p.bore.text}" for p in pump.plumbing.pipes)
-        fittings = ", ".join(f"{n} {name}" for name, n in pump.plumbing.fittings.items())
+        pieces = plumbing_of(pump.plumbing).pipes
+        counts = sum((Counter(piece.fittings) for piece in pieces), Counter[str]())
+        fittings = ", ".join(f"{n} {name}" for name, n in counts.items())
         inputs = (
             Input("pump curve", ", ".join(f"{p.flow.text} at {p.head.text}" for p in pump.curve)),
             Input("height, surface to surface", pump.plumbing.static_head.text),

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from journal_tools.metrics import Result
 from journal_tools.metrics.consumption import CONSUMED
+from journal_tools.metrics.record import CAUTIONS
 from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Page
 from journal_tools.parameters import PARAMETERS, Parameter
@@ -52,6 +53,7 @@ def dosing_page(site: Site) -> Page:
         description=f"Supplements and consumption of {site.journal.profile.name}.",
         products=_products(site),
         uptakes=uptakes,
+        caution=CAUTIONS["chemical"],
         window=site.shown.definitions["dose_per_day"],
     )
 
@@ -92,4 +94,6 @@ def _recipe(site: Site, name: str) -> str:
             if (quantity := getattr(potency.raises, key)) is not None
         )
         return f"{potency.by.value:g} {potency.by.unit} in {potency.water.text} lifts {raises}"
-    return "No effect on tested parameters is stated."
+    if supplement.no_effect:
+        return "Lifts nothing that is tested, as the profile says."
+    return "The profile tells neither salts nor potency: what it lifts is unknown."

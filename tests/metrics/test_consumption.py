@@ -15,7 +15,9 @@ from journal_tools.metrics.record import Result
 from tests.journals import HUNDRED_LITRES, TANK, metrics, tables
 
 MIX = "{name: mix, potency: {by: 10 ml, water: 100 L, raises: {alkalinity: 0.5}}, error: 2 %}"
-RECIPE = HUNDRED_LITRES + f"supplements: [{MIX}, {{name: other}}]\n"
+RECIPE = (
+    HUNDRED_LITRES + f"supplements: [{MIX}, {{name: other, no_effect: true}}, {{name: untold}}]\n"
+)
 MEASURED = "salt_mix: {name: bucket, fresh: {alkalinity: 7}}\n"
 KIT = "tests: {alkalinity: {repeatability: 0.1}}\n"
 
@@ -138,6 +140,10 @@ def test_what_is_not_known_leaves_only_its_interval_out(entry: str, tank: str) -
 
 def test_a_supplement_that_lifts_nothing_tested_changes_nothing() -> None:
     assert rates(QUIET | {"2026-03-03": "doses: {what: other, amount: 5 ml}"}) == [0.25, 0.1]
+
+
+def test_what_an_untold_supplement_lifts_is_not_estimable() -> None:
+    assert rates(QUIET | {"2026-03-03": "doses: {what: untold, amount: 5 ml}"}) == [0.1]
 
 
 def test_limewater_in_the_top_off_is_a_dose() -> None:

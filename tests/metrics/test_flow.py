@@ -124,3 +124,17 @@ def test_what_no_pump_or_pipe_can_be_is_a_problem_and_not_a_crash(facts: str, co
     (problem,) = read(files).problems
     assert (problem.file, problem.line, problem.code) == ("tank.yml", 5, code)
     assert metrics(files, but=(code,)).one("net_volume") is not None
+
+
+def test_the_order_of_pipes_does_not_change_the_flow() -> None:
+    """Pieces in series lose the same head in either order: Darcy-Weisbach adds them up."""
+    wide = "{length: 2 m, bore: 32 mm, fittings: {elbow_90: 4}}"
+    narrow = "{length: 0.3 m, bore: 16 mm, fittings: {exit: 1}}"
+    flows = [
+        of_pump(f"{parabola(11)}, plumbing: {{static_head: 1.3 m, pipes: [{a}, {b}]}}").one(
+            "return_flow", "pump"
+        )
+        for a, b in ((wide, narrow), (narrow, wide))
+    ]
+    assert flows[0] is not None and flows[1] is not None
+    assert flows[0].value == pytest.approx(flows[1].value, rel=1e-9)

@@ -29,7 +29,8 @@ def test_an_empty_journal_says_what_to_write(empty: Built) -> None:
             "{name: x, potency: {by: 10 ml, water: 100 L, raises: {calcium: 4}}}",
             "10 ml in 100 L lifts calcium by 4 mg/L",
         ),
-        ("{name: x}", "No effect on tested parameters is stated."),
+        ("{name: x, no_effect: true}", "Lifts nothing that is tested, as the profile says."),
+        ("{name: x}", "The profile tells neither salts nor potency: what it lifts is unknown."),
     ],
 )
 def test_a_recipe_in_words(described: str, recipe: str, tmp_path: Path) -> None:
