@@ -196,6 +196,8 @@ def serve(
     port: Annotated[int, typer.Option(help="Port on this computer.", min=1, max=65535)] = 8000,
 ) -> None:
     """Show the site on this computer and renew it when a file changes."""
+    if _is_taken(port):
+        raise _fail(f"Port {port} is in use by another program. Try: --port {port % 65535 + 1}")
     _mkdocs(["serve", "--livereload", "-f", str(_settings(folder)), "-a", f"127.0.0.1:{port}"])
 
 
@@ -221,6 +223,13 @@ def _write_markdown(folder: Path, target: Path) -> None:
         raise typer.Exit(1) from error
     write_tree(tree, target)
     typer.echo(f"The pages are in {target}")
+
+
+def _is_taken(port: int) -> bool:
+    import socket
+
+    with socket.socket() as probe:
+        return probe.connect_ex(("127.0.0.1", port)) == 0
 
 
 def _settings(folder: Path) -> Path:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 import os
 import re
 import unicodedata
-from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -26,6 +26,7 @@ from journal_tools.validate import validate
 
 PROFILE_FILE, LOG_FOLDER, PHOTO_FOLDER = "tank.yml", "log", "photos"
 _DATED = re.compile(r"(?P<date>\d{4}-\d{2}-\d{2})(?:[-_ ](?P<rest>.+))?")
+_EPOCH_DIGITS = 11  # seconds up to the year 5138
 _YAML = (".yml", ".yaml")
 
 
@@ -67,7 +68,8 @@ def build_day(zone: dt.tzinfo) -> dt.date:
     time zone, where this morning's entry would seem to lie in the future.
     """
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    moment = dt.datetime.fromtimestamp(int(epoch), dt.UTC) if epoch.isdigit() else None
+    given = epoch.isascii() and epoch.isdigit() and len(epoch) <= _EPOCH_DIGITS
+    moment = dt.datetime.fromtimestamp(int(epoch), dt.UTC) if given else None
     return (moment or dt.datetime.now(dt.UTC)).astimezone(zone).date()
 
 
@@ -109,12 +111,16 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
 
 def _with_single_ids(entries: Iterable[LoggedEntry]) -> tuple[LoggedEntry, ...]:
     """Number the later ones of entries that share an id, so that each has a link of its own."""
-    counts: Counter[str] = Counter()
+    entries = list(entries)
+    names, taken = {entry.id for entry in entries}, set[str]()
     single = []
     for entry in entries:
-        counts[entry.id] += 1
-        number = counts[entry.id]
-        single.append(replace(entry, id=f"{entry.id}-{number}") if number > 1 else entry)
+        free = entry.id
+        if free in taken:
+            numbered = (f"{entry.id}-{number}" for number in itertools.count(2))
+            free = next(name for name in numbered if name not in taken | names)
+        taken.add(free)
+        single.append(replace(entry, id=free))
     return tuple(single)
 
 

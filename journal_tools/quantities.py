@@ -185,10 +185,10 @@ class ReadingOf(Kind):
                 f"{parameter.label} of '{excerpt(quantity.text)}' is outside what can be "
                 f"({low:.10g} to {high:.10g} {parameter.unit})."
             )
-            raise mistake("impossible-value", what, self._hint(quantity.text))
+            raise mistake("impossible-value", what, self.unit_hint(quantity.text))
         return quantity
 
-    def _hint(self, text: str) -> str:
+    def unit_hint(self, text: str) -> str:
         """Name the unit in which a bare number would make sense."""
         parameter = PARAMETERS[self.parameter]
         low, high = parameter.usual or parameter.possible
@@ -315,9 +315,9 @@ def _end(written: Any, parameter: Parameter, unit: str) -> float | None:
     if written is None:
         return None
     quantity = _not_a_limit(_parse(written, parameter.dimension, unit))
-    low, high = min(0.0, parameter.possible[0]), parameter.possible[1]
-    if not low <= quantity.value <= high:
+    low, high = parameter.possible
+    if quantity.value != 0 and not low <= quantity.value <= high:
         limits = f"{low:.10g} to {high:.10g} {parameter.unit}"
         what = f"A band to '{excerpt(quantity.text)}' is outside what can be ({limits})."
-        raise mistake("impossible-value", what, "Check the decimal point and the unit.")
+        raise mistake("impossible-value", what, ReadingOf(parameter.name).unit_hint(quantity.text))
     return quantity.value

@@ -355,3 +355,18 @@ def test_switches_that_can_be_read_are_taken_as_they_are(
     journal = load({"tank.yml": profile, "log/2026-03-14.yml": "draft: false\nnotes: now\n"})
     assert len(journal.entries) == 1
     assert journal.profile.privacy == Privacy(show_costs=False)
+
+
+def test_numbered_ids_do_not_collide(load: Load) -> None:
+    journal = load({
+        "log/2026-03-14.yml": "notes: a", "log/x/2026-03-14.yml": "notes: b",
+        "log/2026-03-14-2.yml": "notes: c",
+    })  # fmt: skip
+    assert len(journal.entry_by_id) == 3
+    assert "2026-03-14-2" in journal.entry_by_id
+
+
+@pytest.mark.parametrize("epoch", ["²", "9" * 30, "-1", "soon"])
+def test_an_epoch_that_is_none_is_passed_over(monkeypatch: pytest.MonkeyPatch, epoch: str) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
+    assert build_day(ZoneInfo("UTC")) == dt.datetime.now(dt.UTC).date()

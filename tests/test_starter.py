@@ -9,6 +9,7 @@ import pytest
 import yaml
 
 from journal_tools.journal import Journal, load_journal
+from journal_tools.metrics.volume import vessel_volume_l
 from journal_tools.quantities import Band
 from journal_tools.schema import ENTRY_SCHEMA, PROFILE_SCHEMA
 from journal_tools.starter import (
@@ -106,7 +107,11 @@ def test_the_commented_examples_of_the_profile_hold(tmp_path: Path, units: str) 
     assert journal.profile.targets.alkalinity == Band(7.5, 9)
     length = journal.profile.vessels[0].length
     assert length is not None
-    assert length.value == (90 if units == "metric" else pytest.approx(90 * 2.54))
+    assert length.value == (90 if units == "metric" else pytest.approx(36 * 2.54))
+    measured = journal.profile.fill.measured_volume
+    assert measured is not None
+    by_measures = sum(vessel_volume_l(vessel) for vessel in journal.profile.vessels)
+    assert 0.8 < measured.value / by_measures < 1
 
 
 def test_the_examples_of_the_first_entry_hold(tmp_path: Path) -> None:
