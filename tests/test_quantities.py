@@ -220,8 +220,8 @@ BAND_HINT = "Write '7.5 to 9 dKH', 'below 10' or 'above 5'."
         ("[8]", f"'[8]' is not a band. {BAND_HINT}"),
         ("9 to 7.5", "The band '9 to 7.5' ends below its beginning. Write the smaller number "
          "first: '7.5 to 9'."),
-        ("75 to 90", "A band to '75' is outside what can be (0.5 to 25 dKH). Check the decimal point "
-         "and the unit."),
+        ("75 to 90", "A band to '75' is outside what can be (0.5 to 25 dKH). Check the "
+         "decimal point and the unit."),
         ("7 to 9 mg", "'7 mg' is in a unit of mass; alkalinity is wanted here. Use dKH: for "
          "example '8.2 dKH'."),
         ("[<7, 9]", "'<7' is a limit; a number is wanted here. Write the number itself, without "
