@@ -53,9 +53,9 @@ def _outside(tables: Tables, parameters: Mapping[str, Parameter]) -> Iterator[No
             continue
         last = rows.iloc[-1]
         value, censored = float(last["value"]), str(last["censored"])
-        if value in band or (censored == "below" and (band.low is None or value > band.low)):
+        if band.holds(value, censored) is not False:
             continue
-        side = "above" if band.high is not None and value > band.high else "below"
+        side = "above" if band.high is not None and value >= band.high else "below"
         shown = reading_text(value, parameter, censored)
         yield Notice(
             "outside",

@@ -20,7 +20,7 @@ class Reading(Record):
 
     value: Quantity
     error: Number | None = Field(
-        None, ge=0, description="One standard deviation, unit of the page."
+        None, ge=0, description="One standard deviation, in the journal's unit of this parameter."
     )
     kit: Text | None = Field(None, description="Which test made it, in your own words.")
     when: Timing | None = Field(None, description="Before or after a dose or change of that day.")

@@ -96,7 +96,7 @@ class SaltMix(Record):
 
 
 class Test(Record):
-    """What a test can resolve, and how well it repeats, in the parameter's unit."""
+    """What a test can resolve, and how well it repeats, in the journal's unit of the parameter."""
 
     __test__ = False  # pytest would take the name for a test class
     kit: Text | None = None

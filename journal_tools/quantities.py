@@ -15,6 +15,7 @@ from typing import Annotated, Any
 
 from pydantic import ValidationInfo
 
+from journal_tools.bands import holds
 from journal_tools.kinds import Kind, mistake
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.problems import excerpt
@@ -257,7 +258,11 @@ class Band:
     high: float | None
 
     def __contains__(self, value: float) -> bool:
-        return (self.low is None or value >= self.low) and (self.high is None or value <= self.high)
+        return self.holds(value) is True
+
+    def holds(self, value: float, censored: str = "") -> bool | None:
+        """Tell whether a reading lies inside; None where a limit of the test cannot tell."""
+        return holds(self.low, self.high, value, censored)
 
 
 _BAND = re.compile(

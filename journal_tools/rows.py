@@ -6,12 +6,14 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from journal_tools.entries import Reading
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.profile import Profile
-from journal_tools.quantities import Band
+from journal_tools.quantities import Band, BareUnits
+from journal_tools.units import DIMENSIONS, Unit
 
 Row = dict[str, Any]
 """One fact by column name."""
@@ -60,7 +62,6 @@ def _readings(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
     for name in PARAMETERS:
         for i, reading in enumerate(getattr(entry.record.readings, name, ())):
             parameter, quantity = PARAMETERS[name], reading.value
-            error = reading.error if reading.error is not None else quantity.error
             yield (
                 _trace(entry, "readings", name, i)
                 | _at(entry, reading.time)
@@ -68,7 +69,7 @@ def _readings(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
                     "parameter": name,
                     "value": quantity.value,
                     "unit": parameter.unit,
-                    "error": reading_error(parameter, profile) if error is None else error,
+                    "error": _error_of(reading, parameter, profile),
                     "censored": quantity.censored,
                     "kit": reading.kit or _usual_kit(name, profile),
                     "when": reading.when,
@@ -76,7 +77,23 @@ def _readings(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
             )
 
 
-def reading_error(parameter: Parameter, profile: Profile) -> float:
+def _error_of(reading: Reading, parameter: Parameter, profile: Profile) -> float:
+    """Give the error that the reading states, else the one of its test."""
+    if reading.error is not None:
+        unit = _journal_unit(parameter, profile)
+        return unit.error_at(reading.value.value, reading.error)
+    stated = reading.value.error
+    return reading_error(parameter, profile, reading.value.value) if stated is None else stated
+
+
+def _journal_unit(parameter: Parameter, profile: Profile) -> Unit:
+    """Give the unit of a bare number, in which errors and steps of a scale are written, too."""
+    bare = BareUnits(profile.units.system == "us", profile.units.chosen())
+    dimension = DIMENSIONS[parameter.dimension]
+    return dimension.find(bare.of_parameter(parameter)) or dimension.units[dimension.canonical]
+
+
+def reading_error(parameter: Parameter, profile: Profile, value: float) -> float:
     """Give one standard deviation of a reading: repeatability and reading step together.
 
     The step ``r`` of a scale adds ``r²/12`` to the variance (uniform rounding error).
@@ -88,7 +105,7 @@ def reading_error(parameter: Parameter, profile: Profile) -> float:
     if test is None or (test.resolution is None and test.repeatability is None):
         return parameter.test_error
     variance = (test.repeatability or 0.0) ** 2 + (test.resolution or 0.0) ** 2 / 12
-    return float(variance**0.5)
+    return _journal_unit(parameter, profile).error_at(value, float(variance**0.5))
 
 
 def _usual_kit(parameter: str, profile: Profile) -> str | None:

@@ -42,6 +42,11 @@ class Unit:
         """Give a value of the canonical unit in this one."""
         return self.inverse(value) if self.inverse else (value - self.offset) / self.factor
 
+    def error_at(self, canonical: float, error: float) -> float:
+        """Give an error stated in this unit, around a canonical value, in the canonical unit."""
+        step = 1e-3
+        return error * step / self.error_from_canonical(canonical, step)
+
     def error_from_canonical(self, value: float, error: float) -> float:
         """Give an error around a value of the canonical unit in this one."""
         if self.inverse:

@@ -9,7 +9,17 @@ import pytest
 
 PACKAGE = Path(__file__).parents[1] / "journal_tools"
 LAYERS = (
-    ("__init__", "problems", "parameters", "names", "cache", "science", "markup", "records"),
+    (
+        "__init__",
+        "problems",
+        "parameters",
+        "names",
+        "cache",
+        "science",
+        "markup",
+        "records",
+        "bands",
+    ),
     ("words", "units", "read", "photos", "templates", "strays"),
     ("kinds", "validate"),
     ("quantities",),
@@ -30,7 +40,7 @@ LAYERS = (
 )
 """Modules and packages from bottom to top; those of one layer know nothing of each other."""
 
-BELOW_CHARTS = {"charts", "words", "parameters", "units"}
+BELOW_CHARTS = {"bands", "charts", "words", "parameters", "units"}
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 

@@ -164,7 +164,7 @@ def test_errors_come_from_the_reading_the_test_or_the_parameter(full: Tables) ->
 )
 def test_a_test_may_state_only_one_of_step_and_repeatability(stated: str, expected: float) -> None:
     profile = read({"tank.yml": TANK + f"tests: {{alkalinity: {stated}}}\n"}).profile
-    assert reading_error(PARAMETERS["alkalinity"], profile) == pytest.approx(expected)
+    assert reading_error(PARAMETERS["alkalinity"], profile, 8.0) == pytest.approx(expected)
 
 
 def test_readings_carry_time_kit_and_when(full: Tables) -> None:
@@ -446,3 +446,22 @@ def test_reading_needs_no_folder_afterwards() -> None:
     with tempfile.TemporaryDirectory() as folder:
         journal = load_journal(write(Path(folder), FULL), TODAY)
     assert len(build_tables(journal).readings) == 4
+
+
+@pytest.mark.parametrize(
+    ("units", "written", "sd"),
+    [
+        # 0.001 SG are 1.32 psu near 35: EOS-80, tests/reference/science_check_values.csv
+        ("{salinity: SG}", "salinity: {value: 1.0264, error: 0.001}", 1.32),
+        ("{system: us}", "temperature: {value: 78, error: 1.8}", 1.0),  # NIST SP 811, B.9
+        ("{alkalinity: meq/L}", "alkalinity: {value: 2.85, error: 0.1}", 0.280387),  # DIN 38409-7
+    ],
+)
+def test_an_error_is_in_the_unit_of_its_journal(units: str, written: str, sd: float) -> None:
+    made = tables(
+        {
+            "tank.yml": f"name: x\nstart: 2026-01-01\nunits: {units}\n",
+            "log/2026-01-02.yml": f"readings: {{{written}}}\n",
+        }
+    )
+    assert made.readings["error"].iloc[0] == pytest.approx(sd, rel=0.01)

@@ -9,6 +9,7 @@ from typing import Protocol, TypeAlias
 
 import pandas as pd
 
+from journal_tools.bands import holds
 from journal_tools.charts.scale import TimeSpan, wall_time
 
 Band: TypeAlias = tuple[float | None, float | None]
@@ -53,16 +54,7 @@ class Period:
 
     def holds(self, value: float, censored: str = "") -> bool | None:
         """Say whether a reading lies in the band; None if a "below" or "above" cannot tell."""
-        low = float("-inf") if self.low is None else self.low
-        high = float("inf") if self.high is None else self.high
-        if censored == "below":
-            # A quantity below a test's limit may still be 0, which a low bound of 0 allows.
-            return False if value <= low else (True if low <= 0 and value <= high else None)
-        if censored == "above":
-            return (
-                False if value >= high else (True if self.high is None and value >= low else None)
-            )
-        return low <= value <= high
+        return holds(self.low, self.high, value, censored)
 
 
 def always(band: Band | None) -> Bands:

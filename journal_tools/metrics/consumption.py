@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from operator import itemgetter
 
@@ -118,6 +118,17 @@ def _between(first: _Test, last: _Test, supply: _Supply) -> tuple[Transition, sl
     return (change, part) if -change.b >= _LEAST_SEEN_DAYS else None
 
 
+def _volume_error(
+    first: _Test, last: _Test, inside: tuple[Event, ...], rate: float, relative: float
+) -> float:
+    """Give how far the rate moves when the volume is off by one standard deviation.
+
+    More water makes every dose lift less and every change a smaller share.
+    """
+    more = [replace(event, amount=event.amount / (1 + relative)) for event in inside]
+    return abs(transition(first.day, last.day, more).rate(first.value, last.value) - rate)
+
+
 def _result(
     metric: str, parameter: str, first: _Test, last: _Test, supply: _Supply, net: Result
 ) -> Result | None:
@@ -131,7 +142,7 @@ def _result(
     changes = sum(event.kind == "change" for event in inside)
     rate = change.rate(first.value, last.value)
     by_tests = change.rate_error(first.error, last.error)
-    by_volume = dosed / days * relative_volume_error(net)
+    by_volume = _volume_error(first, last, inside, rate, relative_volume_error(net))
     by_strength = float(supply.dose_error[part].sum()) / days
     spread = _Z90 * math.hypot(by_tests, by_volume, by_strength)
     unit, decimals = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals

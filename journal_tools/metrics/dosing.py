@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 import pandas as pd
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
+from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.names import name_key
 from journal_tools.profile import Profile, Supplement
 from journal_tools.science.stoichiometry import effect_of_dose
@@ -103,9 +105,13 @@ def _per_day(tables: Tables, _done: Metrics) -> Iterator[Result]:
     doses = all_doses(tables)
     recent = doses[(doses["time"] >= start) & (doses["time"] < end)]
     for (product, unit), rows in recent.groupby(["product", "unit"], sort=True):
-        daily = float(rows["amount"].sum()) / RECENT_DAYS
-        yield Result("dose_per_day", daily, f"{unit}/day", 1, str(product), start=start, end=end,
-                     inputs=_dose_inputs(rows))  # fmt: skip
+        first = doses[doses["product"] == product]["time"].iloc[0].normalize()
+        since = max(start, first) if rows["scheduled"].any() else start
+        days = round((end - since) / pd.Timedelta(days=1))
+        daily = float(rows["amount"].sum()) / days
+        inputs = (Input("days", str(days)), *_dose_inputs(rows))
+        yield Result("dose_per_day", daily, f"{unit}/day", 1, str(product), start=since,
+                     end=end - pd.Timedelta(seconds=1), inputs=inputs)  # fmt: skip
 
 
 def _dose_inputs(rows: pd.DataFrame) -> tuple[Input, ...]:
@@ -127,7 +133,7 @@ def _dose_inputs(rows: pd.DataFrame) -> tuple[Input, ...]:
 DOSE_PER_DAY = Metric(
     "dose_per_day", f"Dose a day, last {RECENT_DAYS} days", "",
     f"Sum of all single and planned doses of the last {RECENT_DAYS} days, divided by "
-    f"{RECENT_DAYS}.",
+    f"{RECENT_DAYS}, or by the days since a dosing plan of a new product began.",
     "Definition.", "chemical", "", _per_day,
 )  # fmt: skip
 
@@ -156,7 +162,7 @@ def _effect(tables: Tables, done: Metrics) -> Iterator[Result]:
             continue
         for parameter, lift in power.lifts.items():
             value = dose.value * lift / net.value
-            error = value * power.relative_error
+            error = value * math.hypot(power.relative_error, relative_volume_error(net))
             yield Result(
                 "dose_effect", value, f"{_unit(parameter)}/day", 2, f"{dose.subject}: {parameter}",
                 value - error, value + error, dose.start, dose.end,
@@ -178,5 +184,5 @@ DOSE_EFFECT = Metric(
     "potency) divided by net volume.",
     "Molar masses from IUPAC 2021 atomic weights; alkalinity by equivalents "
     "(Wolf-Gladrow et al. 2007, Mar. Chem. 106:287).",
-    "chemical", "one standard deviation of the strength", _effect,
+    "chemical", "one standard deviation of strength and volume", _effect,
 )  # fmt: skip

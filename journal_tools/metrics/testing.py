@@ -117,10 +117,11 @@ def time_in_band(
 def share_in_band(tables: Tables, parameter: str, since: pd.Timestamp | None = None) -> Share:
     """Give how long a parameter was inside its target band.
 
-    A result "below x" counts as x/2, "above x" as x (common practice, no source).
+    A result "below x" counts as x/2, "above x" as just above x (common practice, no source).
     """
     rows = tables.readings_of(parameter)
-    values = rows["value"].where(rows["censored"] != "below", rows["value"] / 2).tolist()
+    factors = rows["censored"].map({"below": 0.5, "above": 1.001}).fillna(1.0)
+    values = (rows["value"] * factors).tolist()
     bands = tables.targets[tables.targets["parameter"] == parameter]
     limits = zip(epoch_days(bands["start"]), bands["low"], bands["high"], strict=True)
     steps = [
@@ -140,7 +141,7 @@ def _in_band(tables: Tables, name: str, start: pd.Timestamp | None) -> Iterator[
             continue
         since: dt.datetime = start or tables.readings_of(parameter)["time"].iloc[0]
         inputs = (
-            Input("days known", f"{share.known:.1f}"),
+            Input("time known", f"{share.known:.0f} days"),
             Input("days inside", f"{share.inside:.1f}"),
             Input("band today", band_text(band, PARAMETERS[parameter])),
         )

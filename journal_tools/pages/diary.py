@@ -146,7 +146,7 @@ def _readings(site: Site, entry: LoggedEntry) -> Iterator[ReadingView]:
             quantity = reading.value
             value = site.display.value(name, quantity.value)
             band = site.shown_tables.band(name, entry.day)
-            outside = band is not None and not quantity.censored and value not in band
+            outside = band is not None and band.holds(value, quantity.censored) is False
             details = [f"written {quantity.text}", reading.kit or "", reading.when or ""]
             yield ReadingView(
                 parameter.label,

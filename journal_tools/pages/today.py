@@ -81,7 +81,6 @@ def slips(site: Site) -> list[Slip]:
 def _slip(site: Site, parameter: Parameter, last: pd.Series, days: Result) -> Slip:
     name, value, error = parameter.name, float(last["value"]), float(last["error"])
     band = site.shown_tables.band(name, site.today)
-    outside = {notice.parameter for notice in site.notices if notice.kind == "outside"}
     stale = {notice.parameter for notice in site.notices if notice.kind == "untested"}
     return Slip(
         parameter=parameter,
@@ -89,7 +88,7 @@ def _slip(site: Site, parameter: Parameter, last: pd.Series, days: Result) -> Sl
         error=f"± {error:.{parameter.decimals}f}" if error else "",
         days=days,
         stale=name in stale,
-        inside=None if band is None else name not in outside,
+        inside=None if band is None else band.holds(value, str(last["censored"])),
         band=band_text(band, parameter) if band else "",
         ruler=ruler_svg(value, error, band) if band else "",
         spark=sparkline_svg(site, parameter),

@@ -43,9 +43,12 @@ def test_an_example_by_hand() -> None:
     })  # fmt: skip
     assert result.value == pytest.approx(0.4)
     assert result.unit == "dKH/day"
-    # errors by hand: tests sqrt((0.5 * 0.1)^2 + 0.1^2) / 2.5; volume 2 % and strength 2 % of
-    # 1 dKH in 4 days; 1.6449 sd are 90 % of a normal distribution (NIST handbook, 1.3.6.7.1)
-    tests, volume, strength = (0.05**2 + 0.1**2) ** 0.5 / 2.5, 0.02 / 4, 0.02 / 4
+    # errors by hand: tests sqrt((0.5 * 0.1)^2 + 0.1^2) / 2.5; strength 2 % of 1 dKH in 4 days;
+    # volume: in 102 L the dose lifts 1/1.02 and the change is a share of 0.5/1.02;
+    # 1.6449 sd are 90 % of a normal distribution (NIST handbook, 1.3.6.7.1)
+    share, rise = 0.5 / 1.02, 1 / 1.02
+    in_102_l = ((8 + rise) * (1 - share) + 7 * share - 7) / (3 * (1 - share) + 1)
+    tests, volume, strength = (0.05**2 + 0.1**2) ** 0.5 / 2.5, 0.4 - in_102_l, 0.02 / 4
     spread = 1.6449 * (tests**2 + volume**2 + strength**2) ** 0.5
     assert (result.low, result.high) == pytest.approx((0.4 - spread, 0.4 + spread))
     assert [(i.label, i.value, i.entry, i.line) for i in result.inputs] == [
@@ -55,7 +58,7 @@ def test_an_example_by_hand() -> None:
         ("lifted by doses", "1 dKH", "", 0),
         ("water changes", "1", "", 0),
         ("net volume", "100 ± 2 L", "", 0),
-        ("error by tests, by volume, by strength (1 sd)", "0.045, 0.005, 0.005 dKH/day", "", 0),
+        ("error by tests, by volume, by strength (1 sd)", "0.045, 0.00085, 0.005 dKH/day", "", 0),
     ]
 
 

@@ -110,7 +110,7 @@ def test_time_in_band_of_a_journal() -> None:
     assert percent(found, "time_in_band", "alkalinity") == 50
     result = found.one("time_in_band_ever", "alkalinity")
     assert result is not None
-    assert [i.value for i in result.inputs] == ["6.0", "3.0", "7.8 to 8.3 dKH"]
+    assert [i.value for i in result.inputs] == ["6 days", "3.0", "7.8 to 8.3 dKH"]
 
 
 def test_the_last_ninety_days_forget_what_was_before() -> None:

@@ -35,7 +35,7 @@ def test_the_overview_gives_the_share_of_time_in_the_band(three: Built) -> None:
         for tr in table.iter("tr")
     }
     # 8 to 12 in ten days of which 7 to 11 is left after three quarters
-    assert rows["Alkalinity"] == ["12.0 dKH", "7.0 to 11.0 dKH", "7 weeks ago", "75 %"]
+    assert rows["Alkalinity"] == ["12.0 dKH", "7.0 to 11.0 dKH", "7 weeks ago", "75 % of 10 days"]
     assert rows["Nitrate"] == ["< 5.0 mg/L", "2.0 to 15.0 mg/L", "8 weeks ago", "–"]
 
 
