@@ -7,7 +7,7 @@ import itertools
 import os
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -154,7 +154,10 @@ def _entry_paths(folder: Path, problems: list[Problem]) -> Iterable[Path]:
     log = folder / LOG_FOLDER
     root = folder.resolve()
     for path in sorted(log.rglob("*"), key=lambda p: p.as_posix()):
-        if path.suffix.lower() not in _YAML or _hidden(path.relative_to(log)):
+        if _hidden(path.relative_to(log)):
+            continue
+        if path.suffix.lower() not in _YAML:
+            problems.extend(_not_an_entry(path, folder))
             continue
         if path.is_symlink() and not path.resolve().is_relative_to(root):
             name = path.relative_to(folder).as_posix()
@@ -163,6 +166,17 @@ def _entry_paths(folder: Path, problems: list[Problem]) -> Iterable[Path]:
             problems.append(Problem(name, 0, 0, "outside", what, hint))
         elif path.is_file():
             yield path
+
+
+def _not_an_entry(path: Path, folder: Path) -> Iterator[Problem]:
+    """Report what looks like an entry but is none, such as ``2026-03-14.yml.txt``, or a link."""
+    name = path.relative_to(folder).as_posix()
+    if path.is_dir() and path.is_symlink():
+        what, hint = "A linked folder is not read.", "Copy the entries into the log folder."
+        yield Problem(name, 0, 0, "not-an-entry", what, hint)
+    elif path.is_file() and _DATED.match(path.name):
+        what = "The file is named like an entry, but its name does not end in .yml."
+        yield Problem(name, 0, 0, "not-an-entry", what, f"Rename it to {path.name[:10]}.yml.")
 
 
 def _hidden(path: Path) -> bool:

@@ -142,11 +142,14 @@ def _doses(entries: Sequence[LoggedEntry], profile: Profile) -> Iterator[Row]:
 def _scheduled(entries: Sequence[LoggedEntry], profile: Profile, today: dt.date) -> Iterator[Row]:
     """Unfold dosing plans into one dose a day, until the next plan of the same product."""
     plans: dict[str, list[tuple[dt.date, LoggedEntry, int]]] = {}
+    names: dict[str, str] = {}
     for entry in entries:
         for i, plan in enumerate(entry.record.dosing_plan):
-            product = _canonical(plan.what, profile.supplements)
-            plans.setdefault(product, []).append((plan.start or entry.day, entry, i))
-    for product, steps in plans.items():
+            key = name_key(plan.what)
+            names.setdefault(key, _canonical(plan.what, profile.supplements))
+            plans.setdefault(key, []).append((plan.start or entry.day, entry, i))
+    for key, steps in plans.items():
+        product = names[key]
         steps.sort(key=lambda step: step[0])
         tomorrow = today + dt.timedelta(days=1)
         ends = [min(start, tomorrow) for start, _, _ in steps[1:]] + [tomorrow]

@@ -370,3 +370,11 @@ def test_numbered_ids_do_not_collide(load: Load) -> None:
 def test_an_epoch_that_is_none_is_passed_over(monkeypatch: pytest.MonkeyPatch, epoch: str) -> None:
     monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
     assert build_day(ZoneInfo("UTC")) == dt.datetime.now(dt.UTC).date()
+
+
+def test_a_file_that_only_looks_like_an_entry_is_named(load: Load) -> None:
+    journal = load({"log/2026-03-14.yml.txt": "notes: x", "log/README.txt": "y"})
+    assert said(journal) == [
+        "log/2026-03-14.yml.txt: The file is named like an entry, but its name does not end in "
+        ".yml. Rename it to 2026-03-14.yml."
+    ]

@@ -84,13 +84,37 @@ class _Test:
     text: str
 
 
+def _ordered_days(rows: pd.DataFrame, tables: Tables) -> list[float]:
+    """Give the moments of tests in days; "before" and "after" go by that day's doses or changes."""
+    days = epoch_days(rows["time"])
+    marked = (rows["when"] != "").to_numpy()
+    if not marked.any():
+        return [float(day) for day in days]
+    times = {"dose": all_doses(tables)["time"], "change": tables.water_changes["time"]}
+    return [
+        _ordered(float(day), row.when, row.time, times)
+        for day, row in zip(days, rows_of(rows), strict=True)
+    ]
+
+
+def _ordered(day: float, when: str, time: pd.Timestamp, times: dict[str, pd.Series]) -> float:
+    side, _, kind = when.partition(" ")
+    if not kind:
+        return day
+    same_day = times[kind][times[kind].dt.date == time.date()]
+    of_day = [float(event) for event in epoch_days(same_day)]
+    if side == "after":
+        return max([day, *(event + _INSTANT for event in of_day)])
+    return min([day, *(event - _INSTANT for event in of_day)])
+
+
 def _tests(parameter: str, tables: Tables) -> list[_Test]:
     """Give the uncensored readings, those of one moment as their mean, in order of time."""
     rows = tables.readings_of(parameter)
     rows = rows[rows["censored"] == ""]
     unit, decimals = PARAMETERS[parameter].unit, PARAMETERS[parameter].decimals
     tests = []
-    days = epoch_days(rows["time"]) + rows["when"].str.startswith("after") * _INSTANT
+    days = _ordered_days(rows, tables)
     moments = zip(days, rows_of(rows), strict=True)
     for day, same in groupby(sorted(moments, key=itemgetter(0)), key=itemgetter(0)):
         readings = [row for _, row in same]

@@ -41,7 +41,8 @@ def _total(tables: Tables, _done: Metrics) -> Iterator[Result]:
 
 
 COST_TOTAL = Metric(
-    "cost_total", "Cost so far", "", "Running sum of prices in the profile and costs in entries; "
+    "cost_total", "Cost so far", "",
+    "Running sum of the prices of equipment in the profile and of prices and costs in entries; "
     "planned pieces are left out.", "Definition.", "none", "", _total,
 )  # fmt: skip
 

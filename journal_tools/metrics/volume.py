@@ -14,7 +14,7 @@ from journal_tools.tables import Tables
 _MEASURE_ERROR = 0.015
 """Relative error (1 sd) of a volume from a tape measure. Common practice, no source."""
 
-_LEAST_L = 0.1
+_LEAST_L, _MOST_L = 0.1, 1e6
 """Less is no tank: vessels and fill contradict each other."""
 
 
@@ -136,7 +136,7 @@ def _net(tables: Tables, done: Metrics) -> Iterator[Result]:
     error = math.hypot(*(_half_range(r) for r in (*vessels, *solids)))
     inputs = [Input(f"+ {v.subject}", f"{v.value:.0f} L") for v in vessels]
     inputs += [Input(f"− {s.subject}", f"{s.value:.1f} L") for s in solids]
-    if value >= _LEAST_L:
+    if _LEAST_L <= value <= _MOST_L:
         yield Result("net_volume", value, "L", 0, "", value - error, value + error,
                      inputs=tuple(inputs))  # fmt: skip
 

@@ -37,6 +37,7 @@ def livestock_page(site: Site) -> Page:
         "Livestock",
         description=f"Animals of {site.journal.profile.name}.",
         groups=residents_by_group(site),
+        undescribed=[kind.name for kind in population(site.tables) if kind.animal is None],
         biomass=site.shown.one("fish_biomass"),
         adult_length=site.shown.one("adult_length"),
         losses=list(table[table["event"] == "lost"].iloc[::-1].itertuples()),

@@ -295,3 +295,16 @@ def test_so_do_the_intervals_between_tests() -> None:
     assert len(results) > 400
     assert 0.87 <= coverage(results) <= 0.94
     assert abs(fmean(result.value for result in results) - UPTAKE) < 0.02
+
+
+@pytest.mark.parametrize(("when", "rate"), [("before dose", 0.0), ("after dose", 0.25)])
+def test_before_and_after_go_by_the_doses_of_the_day(when: str, rate: float) -> None:
+    """20 ml (+1.0) at 18:00 on the last day, a test of that day that tells only the order."""
+    (result,) = intervals({
+        "2026-03-01": "readings: {alkalinity: 8}",
+        "2026-03-05": (
+            f"readings: {{alkalinity: {{value: 8, when: {when}}}}}\n"
+            'doses: [{what: mix, amount: 20 ml, time: "18:00"}]'
+        ),
+    })  # fmt: skip
+    assert result.value == pytest.approx(rate, abs=0.02)

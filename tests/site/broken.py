@@ -36,9 +36,15 @@ equipment:
   - name: return pump
     curve: [{{flow: 0 L/h, head: 1 m}}, {{flow: 900 L/h, head: 2 m}}]
     plumbing: {{static_head: 1 m, pipes: [{{length: 2 m, bore: 25 mm}}], fittings: {{knot: 1}}}}
+  - name: second pump
+    plumbing:
+      static_head: 1 m
+      pipes: [{{length: 2 m, bore: 25 mm}}, {{length: 1 m, bore: 16 mm}}]
+      fittings: {{elbow_90: 2}}
 """
 IN_PROFILE = (
-    "bad-band", "currency", "duplicate-key", "missing-key", "pump-curve", "rock", "sand",
+    "bad-band", "currency", "duplicate-key", "fittings-of-which-pipe", "missing-key",
+    "pump-curve", "rock", "sand",
     "supplement", "time-zone", "unknown-fitting", "unknown-salt", "unknown-word",
     "vessel-measures",
 )  # fmt: skip
@@ -57,6 +63,7 @@ ENTRIES = {
     "dosing-plan": ("2026-03-23.yml", "dosing_plan: [{what: alk mix}]"),
     "double-entry": ("2026-03-24.yml", "notes: Second."),
     "empty": ("2026-03-25.yml", "# nothing yet\n"),
+    "not-an-entry": ("2026-03-27.yml.txt", "notes: Saved by a simple editor."),
     "event-kind": ("2026-03-26.yml", "livestock: [{count: 2}]"),
     "file-too-large": ("2026-03-27.yml", f"notes: {'long ' * 300_000}"),
     "impossible-value": ("2026-03-28.yml", "readings: {alkalinity: -3}"),
