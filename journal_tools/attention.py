@@ -99,6 +99,6 @@ def _due(tables: Tables) -> Iterator[Notice]:
             entry = str(rows["entry"].iloc[-1]) if not rows.empty else ""
             when = "is due today" if over == 0 else f"was due {span_text(over)} ago"
             yield Notice(
-                "due", f"{as_heading(task.task)} {when}.", f"{since}; every {task.every.text}.",
+                "due", f"{as_heading(task.task)} {when}.", f"{since}; every {task.every.said}.",
                 entry,
             )  # fmt: skip

@@ -141,10 +141,11 @@ def check(
     if any(entry.record.photos for entry in journal.entries):
         from journal_tools.cache import Cache
         from journal_tools.photos import prepare
+        from journal_tools.problems import in_order
         from journal_tools.requests import photo_requests
 
         _, found = prepare(photo_requests(journal.entries), journal.photo_folder, Cache.default())
-        problems = sorted({*problems, *found})
+        problems = list(in_order([*problems, *found]))
     if as_json:
         whole = {"entries": len(journal.entries), "problems": [p.as_dict() for p in problems]}
         typer.echo(json.dumps(whole, ensure_ascii=False, indent=1))

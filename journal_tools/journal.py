@@ -18,7 +18,7 @@ from journal_tools.entries import Entry
 from journal_tools.kinds import FIRST_YEAR, LAST_YEAR
 from journal_tools.logged import LoggedEntry
 from journal_tools.names import name_key
-from journal_tools.problems import Problem
+from journal_tools.problems import Problem, in_order
 from journal_tools.profile import Privacy, Profile
 from journal_tools.quantities import BareUnits
 from journal_tools.read import Document, read_document
@@ -94,6 +94,9 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
     first_day = min(possible, default=dt.date(2000, 1, 1))
     profile, document = _profile(document, folder, first_day, problems)
     today = today or build_day(profile.zone)
+    if profile.start > today:
+        what, hint = f"The start {profile.start} is in the future.", "Correct the date."
+        problems.append(document.problem(("start",), "date-range", what, hint))
     context = {
         "units": BareUnits(profile.units.system == "us", profile.units.chosen()),
         "currency": profile.currency,
@@ -106,7 +109,7 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
     logged.sort(key=lambda entry: (entry.time, entry.id))
     problems.extend(check_journal(folder / PHOTO_FOLDER, profile, document, logged))
     published = _with_single_ids(entry for entry in logged if not entry.record.draft)
-    return Journal(folder, profile, document, published, tuple(sorted(set(problems))), today)
+    return Journal(folder, profile, document, published, in_order(problems), today)
 
 
 def _with_single_ids(entries: Iterable[LoggedEntry]) -> tuple[LoggedEntry, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 
 
@@ -43,3 +44,8 @@ class Problem:
     def as_dict(self) -> dict[str, str | int]:
         """Give the fields by name, ready for JSON."""
         return asdict(self)
+
+
+def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Give problems once each by place, those of the profile first: others may follow from it."""
+    return tuple(sorted(set(problems), key=lambda p: ("/" in p.file, p)))

@@ -91,12 +91,19 @@ class Quantity:
         error: One standard deviation in the same unit, or None if not stated.
         censored: ``"below"`` or ``"above"`` where the test could only say that, else ``""``.
         text: As written in the file.
+        bare_unit: The unit that a number without one was taken in, else ``""``.
     """
 
     value: float
     error: float | None = None
     censored: str = ""
     text: str = ""
+    bare_unit: str = ""
+
+    @property
+    def said(self) -> str:
+        """What was written, with the unit that it was taken in."""
+        return f"{self.text} {self.bare_unit}" if self.bare_unit else self.text
 
 
 class QuantityError(ValueError):
@@ -291,7 +298,8 @@ def parse_quantity(written: object, dimension: Dimension, bare_unit: str) -> Qua
         error = _error(unit, value, stated, text)
     sign = (match["sign"] or "").casefold()
     censored = "below" if sign in _BELOW else "above" if sign in _ABOVE else ""
-    return Quantity(canonical, error, censored, text.strip())
+    bare = "" if match["unit"] or match["percent"] else dimension.written_as(bare_unit)
+    return Quantity(canonical, error, censored, text.strip(), bare)
 
 
 def _as_text(written: object) -> str:

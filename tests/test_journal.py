@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from journal_tools.journal import Journal, build_day, find_journal, load_journal
+from journal_tools.problems import in_order
 from journal_tools.profile import Privacy
 from journal_tools.tables import build_tables
 from tests.conftest import SHORTEST_PROFILE, Files
@@ -223,14 +224,15 @@ BROKEN: Files = {
 def test_all_problems_of_all_files_at_once_in_order(load: Load) -> None:
     journal = load(BROKEN)
     assert [str(problem).split(": ")[0] for problem in journal.problems] == [
+        "tank.yml:3:1",
         "log/2026-03-01.yml:2:21", "log/2026-03-01.yml:3:12", "log/2026-03-02.yml:2:12",
         "log/2026-03-02.yml:3:5", "log/2026-03-02.yml:4:7", "log/2026-03-03.yml:1",
-        "log/2026-03-04.yml:1:22", "tank.yml:3:1",
+        "log/2026-03-04.yml:1:22",
     ]  # fmt: skip
-    assert list(journal.problems) == sorted(journal.problems)
+    assert journal.problems == in_order(reversed(journal.problems))
     assert [problem.code for problem in journal.problems] == [
-        "not-a-number", "impossible-value", "unknown-supplement", "missing-key", "bad-time",
-        "yaml-syntax", "wrong-unit", "unknown-key",
+        "unknown-key", "not-a-number", "impossible-value", "unknown-supplement", "missing-key",
+        "bad-time", "yaml-syntax", "wrong-unit",
     ]  # fmt: skip
 
 
@@ -377,4 +379,11 @@ def test_a_file_that_only_looks_like_an_entry_is_named(load: Load) -> None:
     assert said(journal) == [
         "log/2026-03-14.yml.txt: The file is named like an entry, but its name does not end in "
         ".yml. Rename it to 2026-03-14.yml."
+    ]
+
+
+def test_a_start_in_the_future_is_named(load: Load) -> None:
+    journal = load({"tank.yml": "name: x\nstart: 2030-01-01\n"})
+    assert said(journal) == [
+        "tank.yml:2:8: The start 2030-01-01 is in the future. Correct the date."
     ]

@@ -35,7 +35,7 @@ def _rated(tables: Tables, done: Metrics) -> Iterator[Result]:
         value = turnovers_per_hour(pump.rated_flow.value, net.value)
         error = value * relative_volume_error(net)
         inputs = (
-            Input("rated flow", pump.rated_flow.text),
+            Input("rated flow", pump.rated_flow.said),
             Input("net volume", f"{net.value:.0f} L"),
         )
         yield Result("rated_turnover", value, "1/h", 1, pump.name, value - error, value + error,
@@ -79,13 +79,13 @@ def _real_flow(tables: Tables, _done: Metrics) -> Iterator[Result]:
             continue
         point = operating_point(curve_of(pump), plumbing_of(pump.plumbing))
         error = point.flow_l_h * point.relative_error
-        pipes = ", ".join(f"{p.length.text} of {p.bore.text}" for p in pump.plumbing.pipes)
+        pipes = ", ".join(f"{p.length.said} of {p.bore.said}" for p in pump.plumbing.pipes)
         pieces = plumbing_of(pump.plumbing).pipes
         counts = sum((Counter(piece.fittings) for piece in pieces), Counter[str]())
         fittings = ", ".join(f"{n} {name}" for name, n in counts.items())
         inputs = (
-            Input("pump curve", ", ".join(f"{p.flow.text} at {p.head.text}" for p in pump.curve)),
-            Input("height, surface to surface", pump.plumbing.static_head.text),
+            Input("pump curve", ", ".join(f"{p.flow.said} at {p.head.said}" for p in pump.curve)),
+            Input("height, surface to surface", pump.plumbing.static_head.said),
             Input("pipes (inner diameter)", pipes),
             Input("fittings", fittings or "none"),
             Input("head at this flow", f"{point.head_m:.2f} m"),

@@ -128,7 +128,7 @@ def _adult_length(tables: Tables, done: Metrics) -> Iterator[Result]:
         adult = kind.animal.adult_length
         lengths += [adult.value] * kind.count
         inputs.append(
-            Input(kind.name, f"{kind.count} of {adult.text} when grown", kind.entry, kind.line)
+            Input(kind.name, f"{kind.count} of {adult.said} when grown", kind.entry, kind.line)
         )
     value = stocking.adult_length_cm_per_100_l(lengths, net.value)
     error = value * relative_volume_error(net)

@@ -75,7 +75,7 @@ def _gross(tables: Tables, _done: Metrics) -> Iterator[Result]:
         if vessel.volume is not None and vessel.volume.error is not None:
             error = vessel.volume.error
         inputs = tuple(
-            Input(key.replace("_", " "), quantity.text)
+            Input(key.replace("_", " "), quantity.said)
             for key in (
                 "length",
                 "width",
@@ -106,7 +106,7 @@ def _displacement(tables: Tables, _done: Metrics) -> Iterator[Result]:
     for piece in pieces:
         found = displaced_l(piece)
         stated = (getattr(piece, key, None) for key in ("mass", "displaces", "bed_volume"))
-        inputs = tuple(Input(piece.name, quantity.text) for quantity in stated if quantity)
+        inputs = tuple(Input(piece.name, quantity.said) for quantity in stated if quantity)
         yield Result("displacement", found.value, "L", 1, piece.name, found.low, found.high,
                      inputs=inputs)  # fmt: skip
 
@@ -126,7 +126,7 @@ def _net(tables: Tables, done: Metrics) -> Iterator[Result]:
     if measured is not None:
         error = measured.error if measured.error is not None else measured.value * 0.03
         yield Result("net_volume", measured.value, "L", 0, "", measured.value - error,
-                     measured.value + error, inputs=(Input("measured at filling", measured.text),),
+                     measured.value + error, inputs=(Input("measured at filling", measured.said),),
                      note="Measured; the geometry is only a check.")  # fmt: skip
         return
     vessels, solids = done.of("gross_volume"), done.of("displacement")

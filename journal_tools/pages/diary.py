@@ -147,7 +147,7 @@ def _readings(site: Site, entry: LoggedEntry) -> Iterator[ReadingView]:
             value = site.display.value(name, quantity.value)
             band = site.shown_tables.band(name, entry.day)
             outside = band is not None and band.holds(value, quantity.censored) is False
-            details = [f"written {quantity.text}", reading.kit or "", reading.when or ""]
+            details = [f"written {quantity.said}", reading.kit or "", reading.when or ""]
             yield ReadingView(
                 parameter.label,
                 reading_text(value, parameter, quantity.censored),
@@ -177,7 +177,7 @@ def _facts(site: Site, entry: LoggedEntry) -> Iterator[Fact]:
         yield Fact("dosing plan", f"{plan.what}: {daily}")
     for animal in record.livestock:
         count = f"{animal.count} × " if animal.count > 1 else ""
-        size = f", {animal.length.text}" if animal.length else ""
+        size = f", {animal.length.said}" if animal.length else ""
         yield Fact(animal.event, f"{count}{animal.name}{size}" + _note(animal.why or animal.note))
     for piece in record.equipment:
         setting = f" to {_setting(piece.to)}" if piece.to else ""
@@ -185,7 +185,7 @@ def _facts(site: Site, entry: LoggedEntry) -> Iterator[Fact]:
     if record.upkeep:
         yield Fact("upkeep", ", ".join(done.task + _note(done.note) for done in record.upkeep))
     if record.feed:
-        amounts = (f"{f.what} {f.amount.text}" if f.amount else f.what for f in record.feed)
+        amounts = (f"{f.what} {f.amount.said}" if f.amount else f.what for f in record.feed)
         yield Fact("fed", ", ".join(amounts))
     if site.journal.profile.privacy.show_costs:
         for cost in record.costs:

@@ -83,9 +83,9 @@ def _recipe(site: Site, name: str) -> str:
         return "Not described in the profile: its strength is unknown."
     supplement = found[0]
     if supplement.salts:
-        salts = ", ".join(f"{mass.text} {salt}" for salt, mass in supplement.salts.items())
+        salts = ", ".join(f"{mass.said} {salt}" for salt, mass in supplement.salts.items())
         made_up = supplement.made_up_to
-        return f"{salts} made up to {made_up.text}" if made_up else f"{salts}, dosed dry"
+        return f"{salts} made up to {made_up.said}" if made_up else f"{salts}, dosed dry"
     if supplement.potency:
         potency = supplement.potency
         raises = ", ".join(
@@ -93,7 +93,7 @@ def _recipe(site: Site, name: str) -> str:
             for key in type(potency.raises).model_fields
             if (quantity := getattr(potency.raises, key)) is not None
         )
-        return f"{potency.by.value:g} {potency.by.unit} in {potency.water.text} lifts {raises}"
+        return f"{potency.by.value:g} {potency.by.unit} in {potency.water.said} lifts {raises}"
     if supplement.no_effect:
         return "Lifts nothing that is tested, as the profile says."
     return "The profile tells neither salts nor potency: what it lifts is unknown."

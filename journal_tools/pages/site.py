@@ -22,7 +22,7 @@ from journal_tools.metrics import METRICS, Metric, Metrics, Result, compute_metr
 from journal_tools.pages.tree import Page, site_link
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.photos import Photo, Rendition, prepare
-from journal_tools.problems import Problem
+from journal_tools.problems import Problem, in_order
 from journal_tools.requests import photo_requests
 from journal_tools.tables import Tables, build_tables
 from journal_tools.templates import environment
@@ -158,7 +158,7 @@ def gather_site(journal: Journal, cache: Cache, own_templates: Path | None = Non
         tables=tables,
         metrics=compute_metrics(tables),
         photos=photos,
-        problems=tuple(sorted({*journal.problems, *found})),
+        problems=in_order([*journal.problems, *found]),
         cache=cache,
         templates=environment(own_templates),
     )

@@ -99,7 +99,7 @@ def test_readings_say_what_was_written_and_whether_they_fit(three: Built) -> Non
         e for e in article.all("li") if e.get("title", "").startswith("written")
     )  # fmt: skip
     assert text_of(alkalinity) == "Alkalinity 12.0 dKH outside its band"
-    assert alkalinity.get("title") == "written 12"
+    assert alkalinity.get("title") == "written 12 dKH"
     assert text_of(ph) == "pH (buffer scale) 8.20"
     (first,) = entries(three.html["diary/2026-01"])
     # "below 5" may lie in its band: no remark

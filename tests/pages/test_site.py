@@ -182,7 +182,7 @@ def test_the_word_site_in_a_caption_is_no_link(three: Built) -> None:
     alts = {e.get("alt") for e in three.html["photos"].all("img")}
     assert alts == {'On site: the <sump> & "more"', "Front, 30 March 2026"}
     titles = {e.get("title") for e in three.html["diary/2026-02"].all("li")}
-    assert "written 8.2, on site: pen" in titles
+    assert "written 8.2 pH, on site: pen" in titles
     assert "" not in set(linked_paths(three.html["photos"].page.html))
 
 
