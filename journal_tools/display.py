@@ -111,19 +111,17 @@ def _more_decimals(factor: float) -> int:
 
 def display_of(profile: Profile) -> Display:
     """Give how a profile's journal shows its quantities: in the units of its bare numbers."""
-    bare = BareUnits(profile.units.system == "us", profile.units.chosen())
+    bare = profile.bare_units
     parameters, units = {}, {}
     for name, parameter in PARAMETERS.items():
-        spelling = bare.of_parameter(parameter)
-        dimension = DIMENSIONS[parameter.dimension]
-        unit = dimension.find(spelling)
-        if unit is None or unit == dimension.units[dimension.canonical]:
+        dimension, unit = DIMENSIONS[parameter.dimension], bare.unit_of(parameter)
+        if unit == dimension.units[dimension.canonical]:
             parameters[name] = parameter
             continue
         units[name] = unit
         slope = unit.error_to_canonical(unit.from_canonical(_middle(parameter)), 1e-3) / 1e-3
         decimals = max(0, parameter.decimals + _more_decimals(slope))
-        shown = dimension.written_as(spelling)
+        shown = dimension.written_as(bare.of_parameter(parameter))
         parameters[name] = replace(parameter, unit=shown, decimals=decimals)
     return Display(parameters, units, _measures(bare))
 

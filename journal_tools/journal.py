@@ -98,7 +98,7 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
         what, hint = f"The start {profile.start} is in the future.", "Correct the date."
         problems.append(document.problem(("start",), "date-range", what, hint))
     context = {
-        "units": BareUnits(profile.units.system == "us", profile.units.chosen()),
+        "units": profile.bare_units,
         "currency": profile.currency,
     }
     logged = [

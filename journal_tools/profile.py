@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Annotated, Any, Literal, Self
 from zoneinfo import ZoneInfo, available_timezones
 
@@ -11,6 +12,7 @@ from journal_tools.kinds import Date, LongText, Money, Number, Text, mistake
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import (
     BandOf,
+    BareUnits,
     DoseAmount,
     Length,
     Measured,
@@ -215,6 +217,11 @@ class Profile(Record):
         if len(code) != 3 or not code.isalpha():
             raise mistake("currency", f"'{code}' is no currency code.", "Write EUR, USD, GBP, …")
         return code.upper()
+
+    @cached_property
+    def bare_units(self) -> BareUnits:
+        """The units of numbers that stand without one."""
+        return BareUnits(self.units.system == "us", self.units.chosen())
 
     @property
     def zone(self) -> ZoneInfo:

@@ -23,6 +23,7 @@ from journal_tools.units import (
     DIMENSIONS,
     Quantity,
     QuantityError,
+    Unit,
     parse_quantity,
 )
 
@@ -43,6 +44,11 @@ class BareUnits:
         """Give the unit of a bare reading of ``parameter``."""
         fallback = self.of_dimension(parameter.dimension, parameter.unit, parameter.unit)
         return self.chosen.get(parameter.name, fallback)
+
+    def unit_of(self, parameter: Parameter) -> Unit:
+        """Give the unit of a bare reading with its size; the canonical one if it is not known."""
+        dimension = DIMENSIONS[parameter.dimension]
+        return dimension.find(self.of_parameter(parameter)) or dimension.units[dimension.canonical]
 
     def of_dimension(self, dimension: str, metric: str, us: str) -> str:
         """Give the unit of a bare number of ``dimension``.

@@ -12,8 +12,7 @@ from journal_tools.logged import LoggedEntry
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.profile import Profile
-from journal_tools.quantities import Band, BareUnits
-from journal_tools.units import DIMENSIONS, Unit
+from journal_tools.quantities import Band
 
 Row = dict[str, Any]
 """One fact by column name."""
@@ -80,17 +79,10 @@ def _readings(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
 def _error_of(reading: Reading, parameter: Parameter, profile: Profile) -> float:
     """Give the error that the reading states, else the one of its test."""
     if reading.error is not None:
-        unit = _journal_unit(parameter, profile)
+        unit = profile.bare_units.unit_of(parameter)
         return unit.error_at(reading.value.value, reading.error)
     stated = reading.value.error
     return reading_error(parameter, profile, reading.value.value) if stated is None else stated
-
-
-def _journal_unit(parameter: Parameter, profile: Profile) -> Unit:
-    """Give the unit of a bare number, in which errors and steps of a scale are written, too."""
-    bare = BareUnits(profile.units.system == "us", profile.units.chosen())
-    dimension = DIMENSIONS[parameter.dimension]
-    return dimension.find(bare.of_parameter(parameter)) or dimension.units[dimension.canonical]
 
 
 def reading_error(parameter: Parameter, profile: Profile, value: float) -> float:
@@ -105,7 +97,7 @@ def reading_error(parameter: Parameter, profile: Profile, value: float) -> float
     if test is None or (test.resolution is None and test.repeatability is None):
         return parameter.test_error
     variance = (test.repeatability or 0.0) ** 2 + (test.resolution or 0.0) ** 2 / 12
-    return _journal_unit(parameter, profile).error_at(value, float(variance**0.5))
+    return profile.bare_units.unit_of(parameter).error_at(value, float(variance**0.5))
 
 
 def _usual_kit(parameter: str, profile: Profile) -> str | None:

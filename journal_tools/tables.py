@@ -81,6 +81,12 @@ class Tables:
         """Give the moment that lies so many of the keeper's days before :attr:`now`."""
         return local_time(self.today + dt.timedelta(days=1 - days), self.profile)
 
+    def state_of(self, piece: str) -> str:
+        """Give ``removed`` or ``failed`` if that came last to a piece, else ``in service``."""
+        events = self.equipment[self.equipment["name"] == piece]["event"]
+        moves = [event for event in events if event in ("installed", "removed", "failed")]
+        return moves[-1] if moves and moves[-1] != "installed" else "in service"
+
     def readings_of(self, parameter: str) -> pd.DataFrame:
         """Give the readings of one parameter by time."""
         return self.readings[self.readings["parameter"] == parameter]

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from journal_tools.pages import figures
+
 PACKAGE = Path(__file__).parents[1] / "journal_tools"
 LAYERS = (
     (
@@ -71,3 +73,8 @@ def test_a_module_imports_only_from_below(path: Path) -> None:
 
 def test_the_adapter_stays_thin() -> None:
     assert len((PACKAGE / "plugin.py").read_text(encoding="utf-8").splitlines()) < 300
+
+
+def test_a_change_of_what_charts_rest_on_asks_for_new_drawings() -> None:
+    """The key of a kept drawing holds the code of every module that charts may import."""
+    assert {f"{name}.py" for name in BELOW_CHARTS - {"charts"}} == set(figures._BELOW_CHARTS)

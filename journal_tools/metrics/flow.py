@@ -16,14 +16,12 @@ from journal_tools.tables import Tables
 
 def return_pumps(tables: Tables) -> list[Equipment]:
     """Give the return pumps in service today (installed, not removed, not merely planned)."""
-    moves = tables.equipment[tables.equipment["event"].isin(["installed", "removed", "failed"])]
-    last_move = moves.groupby("name")["event"].last().to_dict()
     return [
         piece
         for piece in tables.profile.equipment
         if piece.kind == "return pump"
         and not piece.planned_on(tables.today)
-        and last_move.get(piece.name) not in ("removed", "failed")
+        and tables.state_of(piece.name) == "in service"
     ]
 
 

@@ -66,15 +66,6 @@ def pieces(site: Site) -> list[Piece]:
         facts = declared.get(name)
         kind = facts.kind if facts else "other"
         planned = facts is not None and facts.planned_on(site.today)
-        state = "planned" if planned else _state(rows["event"].tolist())
+        state = "planned" if planned else site.tables.state_of(name)
         found.append(Piece(name, kind, facts, history, state))
     return found
-
-
-def _state(events: list[str]) -> str:
-    for event in reversed(events):
-        if event in ("removed", "failed"):
-            return event
-        if event == "installed":
-            break
-    return "in service"

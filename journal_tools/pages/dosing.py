@@ -54,7 +54,6 @@ def dosing_page(site: Site) -> Page:
         products=_products(site),
         uptakes=uptakes,
         caution=CAUTIONS["chemical"],
-        window=site.shown.definitions["dose_per_day"],
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache as memoize
 from importlib.metadata import version
 from pathlib import Path
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 TABLE_ROWS = 60
 VEGA_ASSET = "assets/vega.js"
+_BELOW_CHARTS = ("bands.py", "parameters.py", "units.py", "words.py")
 
 
 @dataclass(frozen=True)
@@ -68,9 +69,9 @@ class Figure:
 def _code_version() -> str:
     """Give a digest of all code that draws or wraps a chart: a change asks for new drawings."""
     package = Path(charts.__file__).parent
-    words = (package.parent / name for name in ("words.py", "parameters.py"))
+    below = (package.parent / name for name in _BELOW_CHARTS)
     digest = hashlib.sha256(_drawing_versions().encode())
-    for path in (*sorted(package.glob("*.py")), *words, Path(__file__)):
+    for path in (*sorted(package.glob("*.py")), *below, Path(__file__)):
         digest.update(path.read_bytes())
     return digest.hexdigest()
 
@@ -82,11 +83,10 @@ def _drawing_versions() -> str:
 def cached_text(site: Site, kind: str, parts: tuple[str, ...], make: Callable[[], str]) -> str:
     """Give a text made before from the same parts by the same code, or make it now."""
     key = store.key(_code_version(), kind, *parts)
-    found = site.cache.get("charts", key, ".txt")
-    if found is not None:
-        return found.read_text(encoding="utf-8")
-    text = make()
-    site.cache.put_text("charts", key, ".txt", text)
+    text = site.cache.get_text("charts", key, ".txt")
+    if text is None:
+        text = make()
+        site.cache.put_text("charts", key, ".txt", text)
     return text
 
 
@@ -104,17 +104,12 @@ def bands_of(site: Site, parameter: Parameter) -> Bands:
 
 def parameter_figure(site: Site, parameter: Parameter) -> Figure:
     """Give the chart of a parameter over the whole life of the tank."""
-    from journal_tools.charts.words import describe
-
     readings = site.shown_tables.readings_of(parameter.name)
-    bands = bands_of(site, parameter)
     parts = _parts(site, parameter, readings)
-    svg = cached_text(site, "svg", parts, lambda: _draw(site, parameter, readings))
+    drawn = _two_shapes(site, parameter.name, parts, _drawing(site, parameter, readings))
     newest = readings.iloc[::-1].head(TABLE_ROWS)
-    return Figure(
-        name=parameter.name,
-        svg=svg,
-        description=describe(parameter, readings, bands, site.today),
+    return replace(
+        drawn,
         rows=tuple(_row(row, parameter) for row in newest.itertuples()),
         more=max(0, len(readings) - TABLE_ROWS),
         interactive=f"assets/charts/{parameter.name}.js",
@@ -131,20 +126,20 @@ def _parts(site: Site, parameter: Parameter, readings: pd.DataFrame) -> tuple[st
     )
 
 
-def _draw(site: Site, parameter: Parameter, readings: pd.DataFrame) -> str:
-    from journal_tools.charts.parameter import parameter_chart
-    from journal_tools.charts.render import responsive, to_svg
-    from journal_tools.charts.theme import NARROW, WIDE
+def _drawing(
+    site: Site, parameter: Parameter, readings: pd.DataFrame, *, interactive: bool = False
+) -> Drawing:
+    """Give what draws a parameter's chart in one shape."""
 
-    bands = bands_of(site, parameter)
-    drawings = [
-        to_svg(
-            parameter_chart(parameter, readings, site.events, bands, site.today, shape=shape),
-            name=f"{parameter.name}-{shape.name}",
-        )
-        for shape in (WIDE, NARROW)
-    ]
-    return responsive(*drawings)
+    def draw(shape: Shape) -> alt.LayerChart:
+        from journal_tools.charts.parameter import parameter_chart
+
+        return parameter_chart(
+            parameter, readings, site.events, bands_of(site, parameter), site.today, shape=shape,
+            interactive=interactive,
+        )  # fmt: skip
+
+    return draw
 
 
 def _row(row: object, parameter: Parameter) -> TableRow:
@@ -190,21 +185,13 @@ def _interactive(site: Site, parameter: Parameter) -> str:
     """Give a script that hands the chart over: ``file://`` pages may run scripts, not fetch."""
     readings = site.shown_tables.readings_of(parameter.name)
 
+    draw = _drawing(site, parameter, readings, interactive=True)
+
     def make() -> str:
-        from journal_tools.charts.parameter import parameter_chart
         from journal_tools.charts.render import to_spec
         from journal_tools.charts.theme import NARROW, WIDE
 
-        bands = bands_of(site, parameter)
-        specs = {
-            shape.name: to_spec(
-                parameter_chart(
-                    parameter, readings, site.events, bands, site.today, shape=shape,
-                    interactive=True,
-                )
-            )
-            for shape in (WIDE, NARROW)
-        }  # fmt: skip
+        specs = {shape.name: to_spec(draw(shape)) for shape in (WIDE, NARROW)}
         text = json.dumps(specs, ensure_ascii=True, sort_keys=True, separators=(",", ":"))
         return f'journalChart("{parameter.name}",{text.replace("</", "<" + chr(92) + "/")});\n'
 
