@@ -6,9 +6,17 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
+from journal_tools.instruments import Calibration
 from journal_tools.kinds import Date, LongText, Money, Number, Text, TimeOfDay, Whole, mistake
 from journal_tools.parameters import PARAMETERS
-from journal_tools.quantities import DoseAmount, Length, ReadingOf, SmallMass, Volume
+from journal_tools.quantities import (
+    DoseAmount,
+    Length,
+    ReadingOf,
+    SmallMass,
+    Temperature,
+    Volume,
+)
 from journal_tools.records import OneOrMany, Record, ShortForm, keyed_record
 from journal_tools.units import Quantity
 
@@ -25,6 +33,9 @@ class Reading(Record):
     kit: Text | None = Field(None, description="Which test made it, in your own words.")
     when: Timing | None = Field(None, description="Before or after a dose or change of that day.")
     time: TimeOfDay | None = Field(None, description="If other than the entry's time.")
+    sample_temperature: Temperature | None = Field(
+        None, description="Of what was read, where a hydrometer or refractometer cares."
+    )
 
 
 def _reading_field(name: str) -> Any:
@@ -208,6 +219,9 @@ class Entry(Record):
     readings: Readings | None = None
     doses: Annotated[list[Dose], OneOrMany()] = Field(default_factory=list)
     dosing_plan: Annotated[list[DosingPlan], OneOrMany()] = Field(default_factory=list)
+    calibrations: Annotated[list[Calibration], OneOrMany()] = Field(
+        default_factory=list, description="Instruments compared with standards that day."
+    )
     water_change: Annotated[list[Annotated[WaterChange, ShortForm("volume")]], OneOrMany()] = Field(
         default_factory=list
     )

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
+from journal_tools.instruments import Instrument, Room
 from journal_tools.kinds import Date, LongText, Money, Number, Text, mistake
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import (
@@ -30,7 +31,13 @@ from journal_tools.units import DIMENSIONS, Quantity
 _SolutionVolume = Annotated[Quantity, Measured("volume", "L", "gal", 0.001, 1e6)]
 
 
-_RAISABLE = ("alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "potassium", "strontium")
+_Altitude = Annotated[Quantity, Measured("length", "m", "ft", 0, 5e5)]
+
+
+_RAISABLE = (
+    "alkalinity", "calcium", "magnesium", "nitrate", "phosphate", "ammonia", "potassium",
+    "strontium",
+)  # fmt: skip
 
 
 Raises: Any = keyed_record(
@@ -193,6 +200,11 @@ class Profile(Record):
     vessels: Annotated[list[Vessel], OneOrMany()] = Field(default_factory=list)
     fill: Fill = Fill()
     stand: Stand | None = None
+    room: Room = Field(Room(), description="The room at its coldest and warmest.")
+    altitude: _Altitude | None = Field(None, description="Above the sea; it thins the air.")
+    instruments: list[Instrument] = Field(
+        default_factory=list, description="What measures, so that its errors can be allowed for."
+    )
     equipment: list[Equipment] = Field(default_factory=list)
     supplements: list[Supplement] = Field(default_factory=list)
     salt_mix: SaltMix | None = None
@@ -201,6 +213,9 @@ class Profile(Record):
     later_targets: list[DatedTargets] = Field(default_factory=list)
     animals: list[Animal] = Field(default_factory=list)
     upkeep: list[UpkeepTask] = Field(default_factory=list)
+    budget: dict[Text, Money] = Field(
+        default_factory=dict, description="What you mean to spend in all, by category."
+    )
     privacy: Privacy = Field(default_factory=Privacy)
 
     @field_validator("time_zone")

@@ -8,6 +8,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, field_validator, model_validator
 
+from journal_tools.gear import Lighting, Media, Skimming
 from journal_tools.kinds import Date, Money, Number, Text, Whole, mistake
 from journal_tools.quantities import (
     Flow,
@@ -17,6 +18,7 @@ from journal_tools.quantities import (
     Measured,
     Period,
     Power,
+    Temperature,
     Thickness,
     Volume,
 )
@@ -43,10 +45,21 @@ _SHAPES: dict[str, tuple[str, ...]] = {
 }
 
 
+class Section(Record):
+    """A part of a sump, between two of its walls."""
+
+    name: Text
+    length: Length = Field(description="Inside, left to right.")
+    water_height: Length | None = Field(None, description="If other than the sump's.")
+
+
 class Vessel(Record):
     """A container that holds water of the system, by its inside measures."""
 
     name: Text = Field(description="display, sump, reservoir, … or your own word.")
+    role: Literal["display", "sump", "other"] | None = Field(
+        None, description="Where the name does not say it; the first vessel is the display."
+    )
     shape: Literal["rectangle", "cylinder", "bow_front", "regular_polygon", "stated"] = "rectangle"
     length: Length | None = Field(None, description="Inside, left to right (the chord of a bow).")
     width: Length | None = Field(None, description="Inside, front to back (at the side of a bow).")
@@ -59,6 +72,12 @@ class Vessel(Record):
     volume: Volume | None = Field(None, description="Water in it, where you measured that.")
     glass_thickness: Thickness | None = None
     rim: Literal["rimless", "rim", "braced"] | None = None
+    material: Literal["glass", "acrylic"] = "glass"
+    drains_down: Length | None = Field(
+        None, description="Of a display: how far its water falls when the return pump stops."
+    )
+    weir: Length | None = Field(None, description="Length of the overflow's edge.")
+    sections: list[Section] = Field(default_factory=list, description="Of a sump, left to right.")
 
     @model_validator(mode="after")
     def _measures_of_shape(self) -> Self:
@@ -94,6 +113,7 @@ class Rock(Record):
     """Rock in the system, by dry mass or by the water that it displaces."""
 
     name: Text = "rock"
+    start: Literal["dry", "live"] | None = Field(None, description="How it came.")
     mass: Mass | None = None
     displaces: Volume | None = Field(None, description="If you measured it.")
 
@@ -188,12 +208,29 @@ class Equipment(Record):
     installed: Date | None = None
     removed: Date | None = None
     planned: bool = False
+    choice: Text | None = Field(
+        None, description="Planned pieces with the same word here are compared with each other."
+    )
+    replaces: Text | None = Field(None, description="The piece whose place it took.")
+    bought: Literal["new", "second-hand"] | None = None
     price: Money | None = None
+    lasts: Period | None = Field(None, description="How long you expect to use it.")
     power: Power | None = None
     hours_per_day: Number = Field(24, ge=0, le=24)
     rated_flow: Flow | None = Field(None, description="The figure on the box.")
     curve: list[CurvePoint] = Field(default_factory=list, description="Flow at each head.")
     plumbing: Plumbing | None = None
+    light: Lighting | None = None
+    skimming: Skimming | None = None
+    media: Media | None = None
+    cooling: Power | None = Field(None, description="Heat that a chiller takes out.")
+    set_point: Temperature | None = Field(None, description="Of a heater, chiller or fan.")
+    controlled: bool = Field(False, description="true: a second device can switch it off.")
+    reservoir: Volume | None = Field(None, description="Of a top-off: what its tank holds.")
+    stored_energy: Number | None = Field(
+        None, gt=0, le=1e5, description="Of a battery, in watt-hours."
+    )
+    photo: Text | None = Field(None, description="Name in the photos folder.")
     service_every: Period | None = None
     note: Text | None = None
 

@@ -92,6 +92,7 @@ class Quantity:
         censored: ``"below"`` or ``"above"`` where the test could only say that, else ``""``.
         text: As written in the file.
         bare_unit: The unit that a number without one was taken in, else ``""``.
+        unit: The unit that it was read in, as messages spell it.
     """
 
     value: float
@@ -99,6 +100,7 @@ class Quantity:
     censored: str = ""
     text: str = ""
     bare_unit: str = ""
+    unit: str = ""
 
     @property
     def said(self) -> str:
@@ -216,7 +218,8 @@ _TABLE = (
     _dimension("period", "days", {
         "day": Unit(), "days": Unit(), "d": Unit(), "week": Unit(7), "weeks": Unit(7),
         "month": Unit(30.4375), "months": Unit(30.4375), "year": Unit(365.25),
-        "years": Unit(365.25), "hour": Unit(1 / 24), "hours": Unit(1 / 24), "h": Unit(1 / 24)}),
+        "years": Unit(365.25), "min": Unit(1 / 1440), "minutes": Unit(1 / 1440),
+        "hour": Unit(1 / 24), "hours": Unit(1 / 24), "h": Unit(1 / 24)}),
     _dimension("percent", "%", {"%": Unit(), "percent": Unit()}),
     _dimension("gas_fraction", "ppm", {"ppm": Unit(), "µatm": Unit(), "%": Unit(1e4)}),
     _dimension("voltage", "mV", {"mV": Unit(), "V": Unit(1e3)}),
@@ -286,9 +289,10 @@ def parse_quantity(written: object, dimension: Dimension, bare_unit: str) -> Qua
     per_cent = bool(match["percent"])
     if per_cent and not match["unit"] and dimension.find("%"):
         # '50 ± 2 %' of humidity: the sign is the unit of both.
-        unit, per_cent = _unit("%", dimension, text), False
+        spelling, per_cent = "%", False
     else:
-        unit = _unit(match["unit"] or bare_unit, dimension, text)
+        spelling = match["unit"] or bare_unit
+    unit = _unit(spelling, dimension, text)
     canonical = _finite(unit, value, text)
     error = None
     if match["error"] is not None:
@@ -299,7 +303,8 @@ def parse_quantity(written: object, dimension: Dimension, bare_unit: str) -> Qua
     sign = (match["sign"] or "").casefold()
     censored = "below" if sign in _BELOW else "above" if sign in _ABOVE else ""
     bare = "" if match["unit"] or match["percent"] else dimension.written_as(bare_unit)
-    return Quantity(canonical, error, censored, text.strip(), bare)
+    read_in = dimension.written_as(spelling)
+    return Quantity(canonical, error, censored, text.strip(), bare, read_in)
 
 
 def _as_text(written: object) -> str:

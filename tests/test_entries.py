@@ -27,6 +27,7 @@ readings:
 doses: [{what: alk mix, amount: 30 ml, time: "9:00", note: by hand}]
 dosing_plan: [{what: alk mix, per_day: 24 ml, start: 2026-03-01, until: 2026-04-01},
   {what: ca mix, stopped: true}]
+calibrations: {instrument: pen, ph: [{standard: 7.00, shown: 7.08}], adjusted: false}
 water_change: {volume: 20 L, salinity: 35, fresh: {alkalinity: 8}, time: "19:00"}
 top_off: [4 L, {volume: 1 L, what: limewater}]
 livestock: [{added: clownfish, count: 2, length: 4 cm, price: 39.90},
@@ -131,6 +132,10 @@ PIECE = "Write for example '{installed: return pump}'."
 @pytest.mark.parametrize(
     ("text", "message"),
     [
+        ("calibrations: {instrument: pen}", "1:15: The calibration of 'pen' says nothing of what "
+         "was compared. Write for example 'salinity: {standard: 35, shown: 36.2}'."),
+        ("calibrations: {instrument: pen, ph: {standard: 7}}", "1:37: A checkpoint needs one of "
+         "'shown' and 'millivolts'. Write for example '{standard: 35, shown: 36.2}'."),
         ("livestock: [{count: 2}]", "1:13: Exactly one of added, lost, removed, measured is needed "
          f"here, not 0. {ANIMAL}"),
         ("livestock: [{added: a, lost: a}]", "1:13: Exactly one of added, lost, removed, "

@@ -25,6 +25,7 @@ LAYERS = (
     ("words", "units", "read", "photos", "templates", "strays"),
     ("kinds", "validate"),
     ("quantities",),
+    ("gear", "instruments"),
     ("entries", "system"),
     ("logged", "profile"),
     ("moments",),

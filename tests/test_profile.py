@@ -26,6 +26,12 @@ vessels:
   - {name: sump, shape: stated, volume: 60 ± 2 L}
 fill: {rock: {mass: 20 kg}, sand: [{bed_volume: 9 L, grain: 1 mm}], measured_volume: 412 ± 8 L}
 stand: {rated_load: 400 kg, length: 120 cm, width: 50 cm, feet: 4}
+room: {coldest: 60 F, warmest: 86 F, humidity: 50 %, carbon_dioxide: 800 ppm}
+altitude: 300 m
+budget: {equipment: 2500, salt: 200}
+instruments:
+  - {name: optical, kind: refractometer, scale: brine, set_with: pure water, calibrate_every: 1 month}
+  - {name: pen, kind: pH meter}
 equipment:
   - name: return pump
     kind: return pump
@@ -47,6 +53,49 @@ animals: [{name: clownfish, species: A. ocellaris, group: fish, adult_length: 9 
 upkeep: [{task: glass, every: 4 days}]
 privacy: {show_costs: false, show_keeper: false}
 """
+
+
+EQUIPMENT_FACTS = """\
+equipment:
+  - name: lamp
+    kind: light
+    light: {on: "10:00", off: "20:00", ramp: 60 min, par: {rock: 210, sand: 90}, height: 30 cm,
+            spectrum: {blue: 60, white: 40},
+            acclimation: {start: 2026-01-02, days: 28, from_share: 40 %}}
+  - {name: skimmer, kind: skimmer, skimming: {rated_volume: 500 L, air: 300 L/h}}
+  - {name: carbon, kind: reactor, media: {what: activated carbon, mass: 120 g, change_every: 1 month}}
+  - {name: chiller, kind: chiller, cooling: 300 W, set_point: 26.5 C, controlled: true}
+  - {name: top-off, kind: top-off, reservoir: 15 L}
+  - {name: battery, kind: battery backup, stored_energy: 240, bought: second-hand, lasts: 5 years,
+     replaces: nothing, choice: battery, planned: true, photo: battery.jpg}
+vessels:
+  - {name: display, length: 90, width: 40, water_height: 40, weir: 20, drains_down: 1.5 cm,
+     role: display, material: acrylic}
+  - {name: sump, length: 60, width: 30, water_height: 20, height: 40,
+     sections: [{name: drain, length: 20}, {name: return, length: 15, water_height: 18}]}
+fill: {rock: {mass: 20, start: live}}
+"""
+
+
+def test_the_facts_of_each_kind_of_equipment(read_profile: ReadProfile) -> None:
+    profile, problems = read_profile(EQUIPMENT_FACTS)
+    assert problems == []
+    assert profile is not None
+    lamp, skimmer, carbon, chiller, top_off, battery = profile.equipment
+    assert lamp.light is not None
+    assert lamp.light.ramp is not None
+    assert lamp.light.ramp.value == pytest.approx(1 / 24)
+    assert lamp.light.par == {"rock": 210, "sand": 90}
+    assert skimmer.skimming is not None
+    assert skimmer.skimming.air is not None
+    assert carbon.media is not None
+    assert carbon.media.mass is not None
+    assert carbon.media.mass.value == 120
+    assert chiller.cooling is not None
+    assert (chiller.cooling.value, chiller.controlled) == (300, True)
+    assert top_off.reservoir is not None
+    assert battery.choice == "battery"
+    assert [section.name for section in profile.vessels[1].sections] == ["drain", "return"]
 
 
 def test_everything_that_a_profile_can_say(read_profile: ReadProfile) -> None:
@@ -108,6 +157,15 @@ VESSEL = "Measure inside the glass, up to the water line."
          "known here. Use 'return pump', 'circulation pump', 'skimmer', 'heater', 'chiller', "
          "'fan', 'light', 'top-off', 'doser', 'controller', 'reactor', 'filter', 'steriliser', "
          "'meter', 'vessel', 'stand', 'battery backup' or 'other'."),
+        ("equipment: [{name: l, light: {on: '10:00', off: '12:00', ramp: 2 h}}]", "1:30: Two ramps "
+         "of '2 h' do not fit between 10:00 and 12:00. Write a shorter ramp, or the true times."),
+        ("equipment: [{name: l, light: {on: '9:00', off: '19:00', spectrum: {blue: 80, red: 30}}}]",
+         "1:30: The shares of the spectrum add up to more than 100 percent. Write each colour's "
+         "share of the whole."),
+        ("instruments: [{name: pen, kind: pH meter, scale: brine}]", "1:15: 'scale' says nothing "
+         "about a pH meter. It belongs to a refractometer."),
+        ("room: {coldest: 25, warmest: 19}", "1:7: The room is coldest at '25 °C' and warmest below "
+         "that. Swap 'coldest' and 'warmest'."),
         ("equipment: {name: p}", "1:12: A list is wanted here. Write one '- item' a line, or [a, "
                                  "b]."),
         ("equipment: [{name: p, installed: 2026-02-30}]", "1:34: The date 2026-02-30 does not "

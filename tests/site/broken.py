@@ -24,6 +24,8 @@ time_zone: Atlantis/Capital
 currency: shells
 units: {{volume: cups}}
 colour: blue
+room: {{coldest: 30, warmest: 12}}
+instruments: [{{name: pen, kind: pH meter, scale: brine}}]
 vessels: [{{name: display, length: 90}}, {{name: sump, volume: -5 L}}]
 fill: {{rock: {{name: bare}}, sand: {{grain: 1 mm}}}}
 targets: {{alkalinity: 9 to 7}}
@@ -36,6 +38,10 @@ equipment:
   - name: return pump
     curve: [{{flow: 0 L/h, head: 1 m}}, {{flow: 900 L/h, head: 2 m}}]
     plumbing: {{static_head: 1 m, pipes: [{{length: 2 m, bore: 25 mm}}], fittings: {{knot: 1}}}}
+  - name: lamp
+    light: {{on: "10:00", off: "12:00", ramp: 3 h}}
+  - name: other lamp
+    light: {{on: "10:00", off: "20:00", spectrum: {{blue: 90, white: 90}}}}
   - name: second pump
     plumbing:
       static_head: 1 m
@@ -43,8 +49,8 @@ equipment:
       fittings: {{elbow_90: 2}}
 """
 IN_PROFILE = (
-    "bad-band", "currency", "duplicate-key", "fittings-of-which-pipe", "missing-key",
-    "pump-curve", "rock", "sand",
+    "bad-band", "currency", "duplicate-key", "fittings-of-which-pipe", "instrument",
+    "light-day", "missing-key", "pump-curve", "rock", "room", "sand", "spectrum",
     "supplement", "time-zone", "unknown-fitting", "unknown-salt", "unknown-word",
     "vessel-measures",
 )  # fmt: skip
@@ -60,6 +66,8 @@ ENTRIES = {
     "bad-value": ("2026-03-20.yml", "feed: [{what: mysis}]\nlivestock: 7"),
     "date-mismatch": ("2026-03-21.yml", "date: 2026-03-22\nnotes: Which one?"),
     "date-range": ("2036-03-22.yml", "notes: Far ahead."),
+    "calibration": ("2026-04-20.yml", "calibrations: {instrument: pen}"),
+    "checkpoint": ("2026-04-21.yml", "calibrations: {instrument: pen, ph: {standard: 7}}"),
     "dosing-plan": ("2026-03-23.yml", "dosing_plan: [{what: alk mix}]"),
     "double-entry": ("2026-03-24.yml", "notes: Second."),
     "empty": ("2026-03-25.yml", "# nothing yet\n"),
