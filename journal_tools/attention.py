@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from journal_tools.metrics.record import Metrics
-from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS, Parameter
-from journal_tools.profile import Test
 from journal_tools.tables import Tables
+from journal_tools.tasks import tasks_of
 from journal_tools.words import ago, as_heading, band_text, reading_text, span_text
 
 
@@ -32,17 +30,14 @@ class Notice:
     parameter: str = ""
 
 
-def notices(
-    tables: Tables, metrics: Metrics, parameters: Mapping[str, Parameter] = PARAMETERS
-) -> list[Notice]:
+def notices(tables: Tables, parameters: Mapping[str, Parameter] = PARAMETERS) -> list[Notice]:
     """Give all points: readings outside their band, old tests, tasks that are due.
 
     Args:
         tables: The journal's tables, in the units of ``parameters``.
-        metrics: Its results.
         parameters: The parameter table, with the units that are to be shown.
     """
-    return [*_outside(tables, parameters), *_untested(tables, metrics), *_due(tables)]
+    return [*_outside(tables, parameters), *_untested(tables), *_due(tables)]
 
 
 def _outside(tables: Tables, parameters: Mapping[str, Parameter]) -> Iterator[Notice]:
@@ -66,39 +61,29 @@ def _outside(tables: Tables, parameters: Mapping[str, Parameter]) -> Iterator[No
         )
 
 
-def _untested(tables: Tables, metrics: Metrics) -> Iterator[Notice]:
-    for result in metrics.of("days_since_test"):
-        limit = retest_days(tables, result.subject)
-        if limit is not None and result.value > limit:
-            label = PARAMETERS[result.subject].label
-            yield Notice(
-                "untested",
-                f"{label} was last tested {span_text(int(result.value))} ago.",
-                f"Meant to be tested every {span_text(limit)}.",
-                parameter=result.subject,
-            )
-
-
-def retest_days(tables: Tables, parameter: str) -> int | None:
-    """Give how often a parameter is meant to be tested: by the profile, else as is usual."""
-    test: Test | None = getattr(tables.profile.tests, parameter, None)
-    if test is not None and test.every is not None:
-        return round(test.every.value)
-    return PARAMETERS[parameter].retest_days
+def _untested(tables: Tables) -> Iterator[Notice]:
+    for task in tasks_of(tables):
+        if task.kind != "test" or task.last is None or task.days_over(tables.today) <= 0:
+            continue
+        days = (tables.today - task.last.day).days
+        often = f"every {span_text(task.every_days)}"
+        yield Notice(
+            "untested",
+            f"{PARAMETERS[task.subject].label} was last tested {span_text(days)} ago.",
+            f"Meant to be tested {often}." if task.meant else f"Usually tested {often}.",
+            task.last.entry,
+            task.subject,
+        )
 
 
 def _due(tables: Tables) -> Iterator[Notice]:
-    done = tables.upkeep.assign(key=tables.upkeep["task"].map(name_key))
-    for task in tables.profile.upkeep:
-        rows = done[done["key"] == name_key(task.task)]
-        every = round(task.every.value)
-        last = rows["time"].iloc[-1].date() if not rows.empty else tables.profile.start
-        over = (tables.today - last).days - every
-        if over >= 0:
-            since = f"Last done {ago(last, tables.today)}" if not rows.empty else "Never logged"
-            entry = str(rows["entry"].iloc[-1]) if not rows.empty else ""
-            when = "is due today" if over == 0 else f"was due {span_text(over)} ago"
-            yield Notice(
-                "due", f"{as_heading(task.task)} {when}.", f"{since}; every {task.every.said}.",
-                entry,
-            )  # fmt: skip
+    for task in tasks_of(tables):
+        over = task.days_over(tables.today)
+        if task.kind == "test" or over < 0:
+            continue
+        since = f"Last done {ago(task.last.day, tables.today)}" if task.last else "Never logged"
+        when = "is due today" if over == 0 else f"was due {span_text(over)} ago"
+        yield Notice(
+            "due", f"{as_heading(task.name)} {when}.",
+            f"{since}; every {span_text(task.every_days)}.", task.last.entry if task.last else "",
+        )  # fmt: skip

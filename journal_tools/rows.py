@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from journal_tools.entries import Reading
+from journal_tools.instruments import MEASURES
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
 from journal_tools.names import name_key
@@ -24,6 +25,7 @@ def journal_rows(journal: Journal) -> dict[str, list[Row]]:
     return {
         "entries": [_entry_row(entry) for entry in entries],
         "readings": [row for entry in entries for row in _readings(entry, profile)],
+        "calibrations": [row for entry in entries for row in calibration_rows(entry, profile)],
         "doses": [*_doses(entries, profile), *_scheduled(entries, profile, journal.today)],
         "water_changes": [row for entry in entries for row in _water_changes(entry, profile)],
         "top_offs": [row for entry in entries for row in _top_offs(entry)],
@@ -74,6 +76,25 @@ def _readings(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
                     "when": reading.when,
                 }
             )
+
+
+def calibration_rows(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
+    """Give every comparison of an instrument with a standard that an entry tells of."""
+    for i, calibration in enumerate(entry.record.calibrations):
+        for name in dict.fromkeys(MEASURES.values()):
+            for point in getattr(calibration, name):
+                yield (
+                    _trace(entry, "calibrations", i)
+                    | _at(entry, calibration.time)
+                    | {
+                        "instrument": _canonical(calibration.instrument, profile.instruments),
+                        "parameter": name,
+                        "standard": point.standard.value,
+                        "shown": point.shown.value if point.shown else None,
+                        "millivolts": point.millivolts,
+                        "adjusted": calibration.adjusted,
+                    }
+                )
 
 
 def _error_of(reading: Reading, parameter: Parameter, profile: Profile) -> float:

@@ -27,7 +27,10 @@ _TRACE = ("entry", "line")
 COLUMNS: dict[str, tuple[str, ...]] = {
     "entries": ("time", "day", "title", "tags", "milestone", "photos", *_TRACE),
     "readings": (
-        "time", "parameter", "value", "unit", "error", "censored", "kit", "when", *_TRACE),
+        "time", "parameter", "value", "unit", "error", "censored", "kit", "when", "shown",
+        "correction", *_TRACE),
+    "calibrations": (
+        "time", "instrument", "parameter", "standard", "shown", "millivolts", "adjusted", *_TRACE),
     "doses": ("time", "product", "amount", "unit", "scheduled", *_TRACE),
     "water_changes": ("time", "volume_l", *(f"fresh_{name}" for name in PARAMETERS), *_TRACE),
     "top_offs": ("time", "volume_l", "product", *_TRACE),
@@ -44,8 +47,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 
 _TEXT = frozenset({
     "title", "tags", "milestone", "parameter", "unit", "censored", "kit", "when", "product",
-    "event", "name", "group", "why", "kind", "detail", "what", "category", "task", "note", "file",
-    "view", "caption", "entry", "stage",
+    "event", "name", "group", "why", "kind", "instrument", "correction", "detail", "what",
+    "category", "task", "note", "file", "view", "caption", "entry", "stage",
 })  # fmt: skip
 
 
@@ -61,6 +64,7 @@ class Tables:
     today: dt.date
     entries: pd.DataFrame
     readings: pd.DataFrame
+    calibrations: pd.DataFrame
     doses: pd.DataFrame
     water_changes: pd.DataFrame
     top_offs: pd.DataFrame
@@ -126,7 +130,7 @@ def _frame(name: str, rows: list[Row], profile: Profile) -> pd.DataFrame:
             frame[column] = frame[column].astype("object").fillna("").astype("str")
         elif column in ("line", "count", "photos"):
             frame[column] = frame[column].astype("int64")
-        elif column == "scheduled":
+        elif column in ("scheduled", "adjusted"):
             frame[column] = frame[column].astype("bool")
         elif column == "day":
             frame[column] = frame[column].astype("object")

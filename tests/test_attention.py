@@ -6,8 +6,7 @@ import datetime as dt
 
 import pytest
 
-from journal_tools.attention import Notice, notices, retest_days
-from journal_tools.metrics import compute_metrics
+from journal_tools.attention import Notice, notices
 from tests.journals import TANK, TODAY, tables
 
 ALARM = ("!", "danger", "alarm", "urgent", "critical", "must")
@@ -15,7 +14,7 @@ ALARM = ("!", "danger", "alarm", "urgent", "critical", "must")
 
 def points(files: dict[str, str], kind: str, today: dt.date = TODAY) -> list[Notice]:
     found = tables(files, today)
-    every = notices(found, compute_metrics(found))
+    every = notices(found)
     assert not [n for n in every if any(word in n.what.lower() for word in ALARM)]
     return [notice for notice in every if notice.kind == kind]
 
@@ -81,6 +80,7 @@ TESTED = {"log/2026-03-20.yml": "readings: {alkalinity: 8, iron: 2}\n"}
 @pytest.mark.parametrize(
     ("day", "every", "old"),
     [
+        ("2026-03-26", "", False),
         ("2026-03-27", "", False),  # 7 days, as often as usual
         ("2026-03-28", "", True),
         ("2026-03-24", "4 days", False),
@@ -98,15 +98,13 @@ def test_an_old_test(day: str, every: str, old: bool) -> None:
 def test_an_old_test_says_how_old() -> None:
     (notice,) = points(TESTED, "untested")
     assert notice.what == "Alkalinity was last tested 11 days ago."
-    assert notice.evidence == "Meant to be tested every 7 days."
+    assert notice.evidence == "Usually tested every 7 days."
 
 
-def test_how_often_to_test() -> None:
-    found = tables({"tank.yml": TANK + "tests: {iron: {every: 1 month}, calcium: {kit: drops}}\n"})
-    # a month is 30.4375 days, a year of 365.25 by twelve
-    assert retest_days(found, "iron") == 30
-    assert retest_days(found, "calcium") == 14
-    assert retest_days(found, "strontium") is None
+def test_an_old_test_says_whose_interval_it_is() -> None:
+    tank = TANK + "tests: {alkalinity: {every: 4 days}}\n"
+    (notice,) = points({"tank.yml": tank} | TESTED, "untested")
+    assert notice.evidence == "Meant to be tested every 4 days."
 
 
 TASKS = TANK + "upkeep: [{task: glass, every: 4 days}, {task: pump service, every: 3 months}]\n"
@@ -124,7 +122,7 @@ TASKS = TANK + "upkeep: [{task: glass, every: 4 days}, {task: pump service, ever
 def test_a_task_that_is_due(day: str, words: str | None) -> None:
     log = {"log/2026-03-20.yml": "upkeep: [Glass, pump-service]\n"}
     found = tables({"tank.yml": TASKS} | log, dt.date.fromisoformat(day), but=("two-spellings",))
-    due = [n for n in notices(found, compute_metrics(found)) if n.kind == "due"]
+    due = [n for n in notices(found) if n.kind == "due"]
     assert [notice.what for notice in due] == ([words] if words else [])
     assert {notice.entry for notice in due} <= {"2026-03-20"}
 
@@ -138,4 +136,4 @@ def test_a_task_never_done_counts_from_the_start() -> None:
 
 def test_an_empty_journal_needs_nothing() -> None:
     found = tables({})
-    assert notices(found, compute_metrics(found)) == []
+    assert notices(found) == []

@@ -34,7 +34,7 @@ LAYERS = (
     ("journal", "starter"),
     ("rows",),
     ("tables",),
-    ("metrics", "events"),
+    ("metrics", "events", "tasks"),
     ("attention", "display", "export", "charts"),
     ("pages",),
     ("embed", "stage"),

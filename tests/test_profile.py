@@ -30,7 +30,8 @@ room: {coldest: 60 F, warmest: 86 F, humidity: 50 %, carbon_dioxide: 800 ppm}
 altitude: 300 m
 budget: {equipment: 2500, salt: 200}
 instruments:
-  - {name: optical, kind: refractometer, scale: brine, set_with: pure water, calibrate_every: 1 month}
+  - {name: optical, kind: refractometer, scale: brine, set_with: pure water,
+     calibrate_every: 1 month}
   - {name: pen, kind: pH meter}
 equipment:
   - name: return pump
@@ -63,7 +64,8 @@ equipment:
             spectrum: {blue: 60, white: 40},
             acclimation: {start: 2026-01-02, days: 28, from_share: 40 %}}
   - {name: skimmer, kind: skimmer, skimming: {rated_volume: 500 L, air: 300 L/h}}
-  - {name: carbon, kind: reactor, media: {what: activated carbon, mass: 120 g, change_every: 1 month}}
+  - {name: carbon, kind: reactor, media: {what: activated carbon, mass: 120 g,
+     change_every: 1 month}}
   - {name: chiller, kind: chiller, cooling: 300 W, set_point: 26.5 C, controlled: true}
   - {name: top-off, kind: top-off, reservoir: 15 L}
   - {name: battery, kind: battery backup, stored_energy: 240, bought: second-hand, lasts: 5 years,
@@ -164,8 +166,8 @@ VESSEL = "Measure inside the glass, up to the water line."
          "share of the whole."),
         ("instruments: [{name: pen, kind: pH meter, scale: brine}]", "1:15: 'scale' says nothing "
          "about a pH meter. It belongs to a refractometer."),
-        ("room: {coldest: 25, warmest: 19}", "1:7: The room is coldest at '25 °C' and warmest below "
-         "that. Swap 'coldest' and 'warmest'."),
+        ("room: {coldest: 25, warmest: 19}", "1:7: The room is coldest at '25 °C' and warmest "
+         "below that. Swap 'coldest' and 'warmest'."),
         ("equipment: {name: p}", "1:12: A list is wanted here. Write one '- item' a line, or [a, "
                                  "b]."),
         ("equipment: [{name: p, installed: 2026-02-30}]", "1:34: The date 2026-02-30 does not "

@@ -39,7 +39,8 @@ PINT_NAMES = {
     "power": {"W": "watt", "kW": "kilowatt", "mW": "milliwatt"},
     "period": {
         "day": "day", "days": "day", "d": "day", "week": "week", "weeks": "week",
-        "month": "month", "months": "month", "year": "year", "years": "year", "min": "minute", "minutes": "minute", "hour": "hour",
+        "month": "month", "months": "month", "year": "year", "years": "year", "min": "minute",
+        "minutes": "minute", "hour": "hour",
         "hours": "hour", "h": "hour",
     },
     "percent": {"%": "percent", "percent": "percent"},

@@ -99,7 +99,7 @@ class Site:
     @cached_property
     def notices(self) -> list[Notice]:
         """What might be looked at next."""
-        return notices(self.shown_tables, self.metrics, self.display.parameters)
+        return notices(self.shown_tables, self.display.parameters)
 
     @cached_property
     def tested(self) -> list[Parameter]:
