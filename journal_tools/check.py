@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from journal_tools.correction import corrections_of
 from journal_tools.logged import LoggedEntry
 from journal_tools.markup import note_faults
 from journal_tools.names import name_key, same_but_for_a_slip
@@ -27,6 +28,7 @@ def check_journal(
         *_missing_photos(photo_folder, entries),
         *_names(profile, document, entries),
         *_unknown_supplements(profile, entries),
+        *corrections_of(profile, entries)[1],
         *_notes(profile, document, entries),
     ]
 
@@ -90,6 +92,7 @@ def _uses(profile: Profile, document: Document, entries: Iterable[LoggedEntry]) 
         "equipment": ("equipment", "name"),
         "animal": ("animals", "name"),
         "task": ("upkeep", "task"),
+        "instrument": ("instruments", "name"),
     }
     for kind, (section, key) in declared.items():
         for i, item in enumerate(getattr(profile, section)):
@@ -103,6 +106,9 @@ def _uses(profile: Profile, document: Document, entries: Iterable[LoggedEntry]) 
             yield _Use("animal", animal.name, where, ("livestock", i, animal.event))
         for i, piece in enumerate(record.equipment):
             yield _Use("equipment", piece.name, where, ("equipment", i, piece.event))
+        for i, calibration in enumerate(record.calibrations):
+            at = ("calibrations", i, "instrument")
+            yield _Use("instrument", calibration.instrument, where, at)
         for i, done in enumerate(record.upkeep):
             yield _Use("task", done.task, where, ("upkeep", i, "task"))
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from journal_tools.correction import Corrections, corrections_of
 from journal_tools.entries import Reading
 from journal_tools.instruments import MEASURES
 from journal_tools.journal import Journal
@@ -22,9 +24,10 @@ Row = dict[str, Any]
 def journal_rows(journal: Journal) -> dict[str, list[Row]]:
     """Give all facts of a journal by table."""
     profile, entries = journal.profile, journal.entries
+    corrections, _ = corrections_of(profile, entries)
     return {
         "entries": [_entry_row(entry) for entry in entries],
-        "readings": [row for entry in entries for row in _readings(entry, profile)],
+        "readings": [row for entry in entries for row in _readings(entry, profile, corrections)],
         "calibrations": [row for entry in entries for row in calibration_rows(entry, profile)],
         "doses": [*_doses(entries, profile), *_scheduled(entries, profile, journal.today)],
         "water_changes": [row for entry in entries for row in _water_changes(entry, profile)],
@@ -59,23 +62,24 @@ def _entry_row(entry: LoggedEntry) -> Row:
     }
 
 
-def _readings(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:
+def _readings(entry: LoggedEntry, profile: Profile, corrections: Corrections) -> Iterator[Row]:
     for name in PARAMETERS:
         for i, reading in enumerate(getattr(entry.record.readings, name, ())):
             parameter, quantity = PARAMETERS[name], reading.value
-            yield (
-                _trace(entry, "readings", name, i)
-                | _at(entry, reading.time)
-                | {
-                    "parameter": name,
-                    "value": quantity.value,
-                    "unit": parameter.unit,
-                    "error": _error_of(reading, parameter, profile),
-                    "censored": quantity.censored,
-                    "kit": reading.kit or _usual_kit(name, profile),
-                    "when": reading.when,
-                }
-            )
+            row = _trace(entry, "readings", name, i) | _at(entry, reading.time)
+            kit = reading.kit or _usual_kit(name, profile) or ""
+            counts = corrections.of_reading(name, reading, kit, row["time"])
+            yield row | {
+                "parameter": name,
+                "value": counts.value,
+                "unit": parameter.unit,
+                "error": math.hypot(_error_of(reading, parameter, profile), counts.error),
+                "censored": quantity.censored,
+                "kit": kit,
+                "when": reading.when,
+                "shown": quantity.value,
+                "correction": counts.words,
+            }
 
 
 def calibration_rows(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:

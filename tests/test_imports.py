@@ -29,7 +29,7 @@ LAYERS = (
     ("entries", "system"),
     ("logged", "profile"),
     ("moments",),
-    ("requests",),
+    ("requests", "correction"),
     ("check", "schema"),
     ("journal", "starter"),
     ("rows",),

@@ -25,7 +25,7 @@ currency: shells
 units: {{volume: cups}}
 colour: blue
 room: {{coldest: 30, warmest: 12}}
-instruments: [{{name: pen, kind: pH meter, scale: brine}}]
+instruments: [{{name: pen, kind: pH meter, scale: brine}}, {{name: meter, kind: pH meter}}]
 vessels: [{{name: display, length: 90}}, {{name: sump, volume: -5 L}}]
 fill: {{rock: {{name: bare}}, sand: {{grain: 1 mm}}}}
 targets: {{alkalinity: 9 to 7}}
@@ -67,6 +67,15 @@ ENTRIES = {
     "date-mismatch": ("2026-03-21.yml", "date: 2026-03-22\nnotes: Which one?"),
     "date-range": ("2036-03-22.yml", "notes: Far ahead."),
     "calibration": ("2026-04-20.yml", "calibrations: {instrument: pen}"),
+    "calibration-points": (
+        "2026-04-22.yml",
+        "calibrations:\n  instrument: meter\n"
+        "  ph: [{standard: 7, shown: 7}, {standard: 10, shown: 7}]",
+    ),
+    "unknown-instrument": (
+        "2026-04-23.yml",
+        "calibrations: {instrument: lost pen, ph: {standard: 7, shown: 7}}",
+    ),
     "checkpoint": ("2026-04-21.yml", "calibrations: {instrument: pen, ph: {standard: 7}}"),
     "dosing-plan": ("2026-03-23.yml", "dosing_plan: [{what: alk mix}]"),
     "double-entry": ("2026-03-24.yml", "notes: Second."),
