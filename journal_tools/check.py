@@ -93,6 +93,7 @@ def _uses(profile: Profile, document: Document, entries: Iterable[LoggedEntry]) 
         "animal": ("animals", "name"),
         "task": ("upkeep", "task"),
         "instrument": ("instruments", "name"),
+        "food": ("foods", "name"),
     }
     for kind, (section, key) in declared.items():
         for i, item in enumerate(getattr(profile, section)):
@@ -109,6 +110,8 @@ def _uses(profile: Profile, document: Document, entries: Iterable[LoggedEntry]) 
         for i, calibration in enumerate(record.calibrations):
             at = ("calibrations", i, "instrument")
             yield _Use("instrument", calibration.instrument, where, at)
+        for i, food in enumerate(record.feed):
+            yield _Use("food", food.what, where, ("feed", i, "what"))
         for i, done in enumerate(record.upkeep):
             yield _Use("task", done.task, where, ("upkeep", i, "task"))
 

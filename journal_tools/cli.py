@@ -168,6 +168,53 @@ def _no_journal(folder: Path) -> str:
     )
 
 
+@app.command(epilog='Example: journal-tools add "alk 8.2, ca 420, changed 20 l water, fed mysis"')
+def add(
+    words: Annotated[
+        list[str] | None, typer.Argument(help="What happened; nothing shows how to say it.")
+    ] = None,
+    journal: Annotated[Path, typer.Option(help="Folder of the journal.")] = _HERE,
+    photo: Annotated[list[Path] | None, typer.Option(help="A photo to copy into it.")] = None,
+    yes: Annotated[bool, typer.Option("--yes", "-y", help="Write without asking.")] = False,
+) -> None:
+    """Write an entry from one line of plain words: understood, shown, and written if you agree."""
+    from journal_tools.writing.add_command import add_entry
+
+    raise typer.Exit(add_entry(_place(journal), " ".join(words or []), photo or [], yes=yes))
+
+
+@app.command("import", epilog='Example: journal-tools import tests.xlsx --map "KH=alkalinity dKH"')
+def import_(  # noqa: PLR0913  (one option a question)
+    file: Annotated[Path, typer.Argument(help="CSV, xlsx, xls, ods, or a site's data folder.")],
+    journal: Annotated[Path, typer.Option(help="Folder of the journal.")] = _HERE,
+    columns: Annotated[
+        list[str] | None, typer.Option("--map", help="What a column holds: 'Heading=calcium'.")
+    ] = None,
+    date_order: Annotated[str, typer.Option(help="dmy, mdy or ymd.")] = "",
+    decimal: Annotated[str, typer.Option(help="Decimal sign: '.' or ','.")] = "",
+    sheet: Annotated[str, typer.Option(help="Sheet of a spreadsheet.")] = "",
+    yes: Annotated[bool, typer.Option("--yes", "-y", help="Write without asking.")] = False,
+) -> None:
+    """Make entries of a table, or of a site's data. What the journal has already stays out."""
+    from journal_tools.writing.import_command import Told, import_file
+
+    if date_order not in ("", "dmy", "mdy", "ymd"):
+        raise typer.BadParameter(f"'{date_order}' is no order; write dmy, mdy or ymd")
+    if decimal not in ("", ".", ","):
+        raise typer.BadParameter(f"'{decimal}' is no decimal sign; write '.' or ','")
+    told = Told(tuple(columns or ()), date_order, decimal, sheet)
+    raise typer.Exit(import_file(_place(journal), file, told, yes=yes))
+
+
+def _place(folder: Path) -> Path:
+    from journal_tools.journal import find_journal
+
+    place = find_journal(folder)
+    if place is None:
+        raise _fail(_no_journal(folder))
+    return place
+
+
 @app.command(epilog="Example: journal-tools build my-reef --strict")
 def build(
     folder: _Folder = _HERE,

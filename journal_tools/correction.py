@@ -1,8 +1,8 @@
 """Readings with the known error of their instrument taken out; what it showed is kept beside.
 
-Two errors are known: the scale of a refractometer or hydrometer that is not made for the sample,
-and what calibrations found. A reading is corrected once, from what was written, each time the
-journal is read.
+Three errors are known: the scale of a refractometer or hydrometer that is not made for the
+sample, the salinity that an oxygen meter was told, and what calibrations found. A reading is
+corrected once, from what was written, each time the journal is read.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ from journal_tools.science.calibration import (
     corrected_series,
     standard_deviation_of_limits,
 )
+from journal_tools.science.oxygen import oxygen_with_true_salinity_mg_l
 from journal_tools.science.refractometry import (
     Refractometer,
     refractometer_error_psu,
@@ -39,6 +40,7 @@ from journal_tools.units import DIMENSIONS, Quantity
 
 _SECONDS_A_DAY = 86_400.0
 _USUAL_REFERENCE = "25/25"
+_USUAL_TEMPERATURE_C = 25.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +60,17 @@ class Corrected:
 
 @dataclass(frozen=True)
 class Corrections:
-    """The instruments of a journal with what calibrations found of them."""
+    """The instruments of a journal with what calibrations found of them.
+
+    Attributes:
+        instruments: Every instrument of the profile by the key of its name.
+        calibrations: What was found of each, by the same key.
+        salinity: Practical salinity that the tank is kept at, for meters that must be told it.
+    """
 
     instruments: Mapping[str, Instrument]
     calibrations: Mapping[str, Sequence[Calibration]]
+    salinity: float = 35.0
 
     def of_reading(
         self, parameter: str, reading: Reading, kit: str, when: dt.datetime
@@ -78,7 +87,9 @@ class Corrections:
         if instrument is None or MEASURES.get(instrument.kind) != parameter:
             return Corrected(reading.value.value)
         try:
-            scaled = _by_scale(instrument, reading.value, _degrees(reading.sample_temperature))
+            scaled = _by_scale(
+                instrument, reading.value, _degrees(reading.sample_temperature), self.salinity
+            )
         except ValueError as error:
             return Corrected(reading.value.value, words=f"not corrected: {error}")
         return _by_drift(scaled, instrument, self.calibrations.get(name_key(kit), ()), when)
@@ -97,12 +108,26 @@ def _gravity(instrument: Instrument, quantity: Quantity) -> tuple[float, str] | 
     return unit.from_canonical(quantity.value), named or instrument.reference or _USUAL_REFERENCE
 
 
-def _by_scale(instrument: Instrument, quantity: Quantity, sample_c: float | None) -> Corrected:
+def _by_scale(
+    instrument: Instrument, quantity: Quantity, sample_c: float | None, salinity: float
+) -> Corrected:
+    if instrument.kind == "oxygen meter" and instrument.salinity_setting is not None:
+        return _of_oxygen_meter(instrument.salinity_setting.value, quantity, sample_c, salinity)
     if instrument.kind == "hydrometer":
         return _of_hydrometer(instrument, quantity, sample_c)
     if instrument.kind == "refractometer" and instrument.scale is not None:
         return _of_refractometer(instrument, quantity, sample_c)
     return Corrected(quantity.value)
+
+
+def _of_oxygen_meter(
+    setting: float, quantity: Quantity, sample_c: float | None, salinity: float
+) -> Corrected:
+    if setting == salinity:
+        return Corrected(quantity.value)
+    at = _USUAL_TEMPERATURE_C if sample_c is None else sample_c
+    value = oxygen_with_true_salinity_mg_l(quantity.value, setting, salinity, at)
+    return Corrected(value, words=f"oxygen meter told {setting:g} psu in water of {salinity:g}")
 
 
 def _of_hydrometer(instrument: Instrument, quantity: Quantity, sample_c: float | None) -> Corrected:
@@ -166,6 +191,7 @@ def corrections_of(
     """Give the corrections of a journal, and what is wrong with its calibrations."""
     instruments = {name_key(item.name): item for item in profile.instruments}
     problems: list[Problem] = []
+    salinity = _kept_at(profile)
     found: dict[str, dict[float, Calibration]] = {}
     for entry, index, key in _named_calibrations(entries):
         record, at = entry.record.calibrations[index], ("calibrations", index)
@@ -179,14 +205,24 @@ def corrections_of(
         points = getattr(record, MEASURES.get(instrument.kind, ""), ())
         day = _moment(entry, record.time).timestamp() / _SECONDS_A_DAY
         try:
-            if calibration := _calibration(instrument, points, day, adjusted=record.adjusted):
+            if calibration := _calibration(
+                instrument, points, day, salinity, adjusted=record.adjusted
+            ):
                 found.setdefault(key, {})[day] = calibration
         except ValueError as error:
             what = f"This calibration cannot be used: {error}."
             hint = "Check that 'standard' and 'shown' are not swapped."
             problems.append(entry.document.problem(at, "calibration-points", what, hint))
     series = {key: list(by_day.values()) for key, by_day in found.items()}
-    return Corrections(instruments, series), problems
+    return Corrections(instruments, series, salinity), problems
+
+
+def _kept_at(profile: Profile) -> float:
+    """Give the middle of the salinity band, else that of the usual one."""
+    band = getattr(profile.targets, "salinity", None)
+    ends = (band.low, band.high) if band else PARAMETERS["salinity"].usual
+    known = [end for end in ends or () if end is not None]
+    return sum(known) / len(known) if known else 35.0
 
 
 def _named_calibrations(entries: Iterable[LoggedEntry]) -> Iterator[tuple[LoggedEntry, int, str]]:
@@ -202,11 +238,16 @@ def _moment(entry: LoggedEntry, clock: dt.time | None) -> dt.datetime:
 
 
 def _calibration(
-    instrument: Instrument, points: Sequence[Checkpoint], day: float, *, adjusted: bool
+    instrument: Instrument,
+    points: Sequence[Checkpoint],
+    day: float,
+    salinity: float,
+    *,
+    adjusted: bool,
 ) -> Calibration | None:
     """Give the calibration of up to two points, the outermost ones; None if none was shown."""
     pairs = sorted(
-        (_by_scale(instrument, point.shown, None).value, point.standard.value)
+        (_by_scale(instrument, point.shown, None, salinity).value, point.standard.value)
         for point in points
         if point.shown is not None
     )

@@ -143,6 +143,15 @@ class Animal(Record):
     mass_b: Number | None = Field(None, gt=2, lt=4, description="b of W = a L^b.")
 
 
+class Food(Record):
+    """Something that is fed."""
+
+    name: Text
+    protein: Percent | None = Field(
+        None, description="Share of the food as given, wet or dry, by its label."
+    )
+
+
 class UpkeepTask(Record):
     """A task that comes again."""
 
@@ -212,6 +221,9 @@ class Profile(Record):
     targets: Targets | None = Field(None, description="Bands from the first day on.")
     later_targets: list[DatedTargets] = Field(default_factory=list)
     animals: list[Animal] = Field(default_factory=list)
+    foods: list[Food] = Field(
+        default_factory=list, description="What is fed, with its protein, for the nutrient load."
+    )
     upkeep: list[UpkeepTask] = Field(default_factory=list)
     budget: dict[Text, Money] = Field(
         default_factory=dict, description="What you mean to spend in all, by category."

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from typing import Annotated, Literal, Self
+from collections.abc import Sequence
+from typing import Annotated, Literal, Self, get_args
 
 from pydantic import AfterValidator, Field, field_validator, model_validator
 
@@ -109,6 +110,17 @@ class Vessel(Record):
         return self
 
 
+def vessel_in_role(vessels: Sequence[Vessel], role: Literal["display", "sump"]) -> Vessel | None:
+    """Give the display or the sump: the vessel that says so, else the one of that name.
+
+    A system whose vessels say nothing has its first one as the display.
+    """
+    told = [vessel for vessel in vessels if vessel.role == role]
+    named = [v for v in vessels if v.role is None and role in v.name.casefold()]
+    first = [v for v in vessels[:1] if role == "display" and v.role is None]
+    return next(iter([*told, *named, *first]), None)
+
+
 class Rock(Record):
     """Rock in the system, by dry mass or by the water that it displaces."""
 
@@ -196,15 +208,21 @@ class Plumbing(Record):
         return self
 
 
+Kind = Literal[
+    "return pump", "circulation pump", "skimmer", "heater", "chiller", "fan", "light", "top-off",
+    "doser", "controller", "reactor", "filter", "steriliser", "meter", "vessel", "stand",
+    "battery backup", "other",
+]  # fmt: skip
+
+KINDS: tuple[Kind, ...] = get_args(Kind)
+"""Every kind of equipment."""
+
+
 class Equipment(Record):
     """One piece of equipment."""
 
     name: Text = Field(description="Your own name for it; entries use the same.")
-    kind: Literal[
-        "return pump", "circulation pump", "skimmer", "heater", "chiller", "fan", "light",
-        "top-off", "doser", "controller", "reactor", "filter", "steriliser", "meter", "vessel",
-        "stand", "battery backup", "other",
-    ] = "other"  # fmt: skip
+    kind: Kind = "other"
     installed: Date | None = None
     removed: Date | None = None
     planned: bool = False
@@ -256,6 +274,7 @@ class Stand(Record):
     """What carries the tank."""
 
     rated_load: Mass | None = Field(None, description="As its maker states.")
+    mass: Mass | None = Field(None, description="Of the stand itself.")
     length: Length | None = None
     width: Length | None = None
     feet: Whole | None = Field(None, ge=1, le=32)

@@ -75,6 +75,15 @@ def test_what_is_outside_the_range_of_an_instrument_is_left_and_said() -> None:
     assert found["correction"] == "not corrected: temperature 50 °C is outside -2 to 40 °C"
 
 
+def test_an_oxygen_meter_that_was_told_fresh_water_reads_too_high() -> None:
+    """Benson & Krause solubilities: 8.26 mg/L in fresh water is 6.77 in seawater of 35, 25 °C."""
+    tank = INSTRUMENTS + "  - {name: probe, kind: oxygen meter, salinity_setting: 0}\n"
+    log = {"log/2026-03-10.yml": "readings: {oxygen: {value: 8.26, kit: probe}}\n"}
+    found = tables({"tank.yml": tank} | log).readings.iloc[0]
+    assert found["value"] == pytest.approx(6.77, abs=0.005)
+    assert found["correction"] == "oxygen meter told 0 psu in water of 35"
+
+
 CHECKED = (
     "calibrations: {instrument: pen, ph: {standard: 7, shown: 7}}\n",  # 1 March: as new
     *("notes: Nothing.\n",) * 9,

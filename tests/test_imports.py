@@ -37,7 +37,7 @@ LAYERS = (
     ("metrics", "events", "tasks"),
     ("attention", "display", "export", "charts"),
     ("pages",),
-    ("embed", "stage"),
+    ("embed", "stage", "writing"),
     ("plugin", "cli"),
     ("__main__",),
 )

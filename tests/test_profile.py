@@ -25,9 +25,10 @@ vessels:
   - {name: hexagon, shape: regular_polygon, sides: 6, side_length: 30 cm, water_height: 40 cm}
   - {name: sump, shape: stated, volume: 60 ± 2 L}
 fill: {rock: {mass: 20 kg}, sand: [{bed_volume: 9 L, grain: 1 mm}], measured_volume: 412 ± 8 L}
-stand: {rated_load: 400 kg, length: 120 cm, width: 50 cm, feet: 4}
+stand: {rated_load: 400 kg, mass: 45, length: 120 cm, width: 50 cm, feet: 4}
 room: {coldest: 60 F, warmest: 86 F, humidity: 50 %, carbon_dioxide: 800 ppm}
 altitude: 300 m
+foods: [{name: frozen mysis, protein: 9 %}]
 budget: {equipment: 2500, salt: 200}
 instruments:
   - {name: optical, kind: refractometer, scale: brine, set_with: pure water,

@@ -5,9 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from journal_tools.metrics.gear import in_use, planned_note
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.science.hydraulics import Pipe, Plumbing, PumpCurve, operating_point
+from journal_tools.science.plumbing_changes import (
+    FlowChange,
+    flow_with_next_bore,
+    flow_without_each,
+)
 from journal_tools.science.turnover import turnovers_per_hour
 from journal_tools.system import Equipment
 from journal_tools.system import Plumbing as PlumbingFacts
@@ -15,14 +21,8 @@ from journal_tools.tables import Tables
 
 
 def return_pumps(tables: Tables) -> list[Equipment]:
-    """Give the return pumps in service today (installed, not removed, not merely planned)."""
-    return [
-        piece
-        for piece in tables.profile.equipment
-        if piece.kind == "return pump"
-        and not piece.planned_on(tables.today)
-        and tables.state_of(piece.name) == "in service"
-    ]
+    """Give the return pumps in service today, or the planned ones where there is none yet."""
+    return in_use(tables, "return pump")
 
 
 def _rated(tables: Tables, done: Metrics) -> Iterator[Result]:
@@ -37,7 +37,8 @@ def _rated(tables: Tables, done: Metrics) -> Iterator[Result]:
             Input("net volume", f"{net.value:.0f} L"),
         )
         yield Result("rated_turnover", value, "1/h", 1, pump.name, value - error, value + error,
-                     inputs=inputs, note="By the box; the real flow is less.")  # fmt: skip
+                     inputs=inputs, note=" ".join(("By the box; the real flow is less.",
+                                   planned_note(tables, pump))).strip())  # fmt: skip
 
 
 RATED_TURNOVER = Metric(
@@ -88,7 +89,9 @@ def _real_flow(tables: Tables, _done: Metrics) -> Iterator[Result]:
             Input("fittings", fittings or "none"),
             Input("head at this flow", f"{point.head_m:.2f} m"),
         )
-        note = "" if point.lifts else "By its curve the pump cannot lift water to this height."
+        note = planned_note(tables, pump)
+        if not point.lifts:
+            note = f"By its curve the pump cannot lift water to this height. {note}".strip()
         flow = point.flow_l_h
         yield Result("return_flow", flow, "L/h", -1, pump.name, flow - error, flow + error,
                      inputs=inputs, note=note)  # fmt: skip
@@ -101,6 +104,55 @@ RETURN_FLOW = Metric(
     "Darcy-Weisbach with Colebrook 1939 (Moody 1944); fitting losses from the fluids library's "
     "handbook tables. ± 15 % for three or more curve points, ± 25 % for two.",
     "mains", "likely range", _real_flow,
+)  # fmt: skip
+
+
+def _changes(
+    tables: Tables, done: Metrics
+) -> Iterator[tuple[Equipment, PumpCurve, Plumbing, Result]]:
+    for pump in return_pumps(tables):
+        flow = done.one("return_flow", pump.name)
+        if pump.plumbing is not None and flow is not None and flow.value > 0:
+            yield pump, curve_of(pump), plumbing_of(pump.plumbing), flow
+
+
+def _flow_lost(tables: Tables, done: Metrics) -> Iterator[Result]:
+    """Give the flow that each part of the return line costs, the costliest first."""
+    for pump, curve, plumbing, flow in _changes(tables, done):
+        for change in flow_without_each(curve, plumbing):
+            yield _change("flow_lost", pump, plumbing, change, flow)
+
+
+def _flow_gained(tables: Tables, done: Metrics) -> Iterator[Result]:
+    for pump, curve, plumbing, flow in _changes(tables, done):
+        for change in flow_with_next_bore(curve, plumbing):
+            yield _change("flow_gained", pump, plumbing, change, flow)
+
+
+def _change(
+    metric: str, pump: Equipment, plumbing: Plumbing, change: FlowChange, flow: Result
+) -> Result:
+    where = "" if change.pipe is None else f" of pipe {change.pipe + 1}"
+    bore = "" if change.pipe is None else (
+        f" ({plumbing.pipes[change.pipe].inner_diameter_mm:g} mm)"
+    )  # fmt: skip
+    inputs = (Input("flow as it is", f"{flow.value:.0f} L/h"),
+              Input("flow with the change", f"{change.flow_l_h:.0f} L/h"))  # fmt: skip
+    subject = f"{pump.name}: {change.what.replace('_', ' ')}{where}{bore}"
+    return Result(metric, change.gain_l_h, "L/h", -1, subject, inputs=inputs)
+
+
+FLOW_LOST = Metric(
+    "flow_lost", "Flow that a part of the return line costs", "L/h",
+    "The operating point worked out again without that part.",
+    "Darcy-Weisbach as for the real flow.", "mains", "", _flow_lost,
+)  # fmt: skip
+FLOW_GAINED = Metric(
+    "flow_gained", "Flow that the next larger bore would give", "L/h",
+    "The operating point worked out again with the next usual bore of that pipe; the height and "
+    "the pump stay.",
+    "Darcy-Weisbach as for the real flow. The list of bores is common practice, no source.",
+    "mains", "", _flow_gained,
 )  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
+from journal_tools.science.validity import OutOfRange
 from journal_tools.tables import Tables
 
 Hazard = Literal["none", "mains", "load", "glass", "chemical", "gas", "animal"]
@@ -124,15 +125,26 @@ class Metric:
 
 @dataclass
 class Metrics:
-    """All results so far, in order; a metric may read those of the metrics before it."""
+    """All results so far, in order; a metric may read those of the metrics before it.
+
+    Attributes:
+        results: Every result.
+        definitions: Every metric by name.
+        beyond: Why a metric could not be worked out: something lies outside what its method holds
+            for. The results that it gave before are kept.
+    """
 
     results: list[Result] = field(default_factory=list)
     definitions: dict[str, Metric] = field(default_factory=dict)
+    beyond: dict[str, str] = field(default_factory=dict)
 
     def add(self, metric: Metric, results: Iterable[Result]) -> None:
         """Take in the results of one metric."""
         self.definitions[metric.name] = metric
-        self.results.extend(results)
+        try:
+            self.results.extend(results)
+        except OutOfRange as reason:
+            self.beyond[metric.name] = str(reason)
         self.__dict__.pop("_by_name", None)
 
     @cached_property

@@ -74,13 +74,13 @@ def _mass_g(length_cm: float | None, animal: Animal | None) -> float | None:
     return mass if mass <= _HEAVIEST_G else None
 
 
-def _biomass(tables: Tables, done: Metrics) -> Iterator[Result]:
-    net = done.one("net_volume")
-    fish = [kind for kind in population(tables) if kind.group == "fish"]
-    if net is None or not fish:
-        return
-    masses, inputs, unknown = [], [], []
-    for kind in fish:
+def _weighed_fish(tables: Tables) -> tuple[list[float], tuple[Input, ...], list[str]]:
+    """Give the mass in g of every fish, what it rests on, and the fish whose length is unknown."""
+    masses: list[float] = []
+    inputs, unknown = [], []
+    for kind in population(tables):
+        if kind.group != "fish":
+            continue
         length = kind.length_cm
         if length is None and kind.animal and kind.animal.adult_length:
             length = kind.animal.adult_length.value
@@ -91,13 +91,24 @@ def _biomass(tables: Tables, done: Metrics) -> Iterator[Result]:
         masses += [mass] * kind.count
         text = f"{kind.count} of {length:.1f} cm, {mass:.1f} g each"
         inputs.append(Input(kind.name, text, kind.entry, kind.line))
-    if not masses:
+    return masses, tuple(inputs), unknown
+
+
+def fish_masses_g(tables: Tables) -> tuple[list[float], tuple[Input, ...]]:
+    """Give the mass in g of every fish of known or adult length, and what it rests on."""
+    return _weighed_fish(tables)[:2]
+
+
+def _biomass(tables: Tables, done: Metrics) -> Iterator[Result]:
+    net = done.one("net_volume")
+    masses, inputs, unknown = _weighed_fish(tables)
+    if net is None or not masses:
         return
     value = stocking.biomass_g_per_100_l(masses, net.value)
     note = f"Without {', '.join(unknown)}: no usable length is known." if unknown else ""
-    inputs.append(Input("net volume", f"{net.value:.0f} L"))
+    volume = Input("net volume", f"{net.value:.0f} L")
     yield Result("fish_biomass", value, "g/100 L", 0, "", value / 2, value * 2, end=tables.now,
-                 inputs=tuple(inputs), note=note)  # fmt: skip
+                 inputs=(*inputs, volume), note=note)  # fmt: skip
 
 
 FISH_BIOMASS = Metric(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
+from journal_tools.science.seawater import GRAMS_PER_KG_PER_PSU, density_kg_m3
 from journal_tools.science.stoichiometry import (
     ATOMIC_WEIGHTS,
     CALCIUM_MG_L_PER_DKH,
@@ -62,6 +63,29 @@ def magnesium_per_dkh_mg_l(magnesium_fraction: float) -> float:
     return MEQ_L_PER_DKH / 2 * ATOMIC_WEIGHTS["Mg"] * fraction
 
 
+def strontium_per_dkh_mg_l(strontium_mmol_per_mol: float = 9.0) -> float:
+    """Give the strontium in mg/L that calcification takes with each dKH of alkalinity.
+
+    Args:
+        strontium_mmol_per_mol: Strontium for each mole of calcium in the skeleton in mmol, 0 to
+            20; coral aragonite about 9, from memory.
+
+    Raises:
+        ValueError: If the ratio is out of range.
+
+    Uncertainty:
+        15 %: the ratio differs with species and temperature.
+
+    Source:
+        As for ``calcium_per_dkh_mg_l``.
+
+    >>> round(strontium_per_dkh_mg_l(), 2)
+    0.14
+    """
+    ratio = in_scalar_range("strontium ratio", strontium_mmol_per_mol, 0.0, 20.0, "mmol/mol")
+    return MEQ_L_PER_DKH / 2 * ratio / 1000 * ATOMIC_WEIGHTS["Sr"]
+
+
 def sodium_chloride_left_g(calcified_dkh: float, net_volume_l: float) -> float:
     """Give the table salt in g that a balanced bicarbonate and chloride pair leaves behind.
 
@@ -84,6 +108,29 @@ def sodium_chloride_left_g(calcified_dkh: float, net_volume_l: float) -> float:
     used = in_scalar_range("alkalinity", calcified_dkh, 0.0, 1e4, "dKH") * MEQ_L_PER_DKH / 1000
     volume = in_scalar_range("net volume", net_volume_l, 0.1, 1e6, "L")
     return used * volume * molar_mass_g_mol("NaCl")
+
+
+def salinity_rise_psu(calcified_dkh: float, temperature_c: float = 25.0) -> float:
+    """Give the rise of salinity in psu by the table salt that a balanced pair leaves behind.
+
+    Args:
+        calcified_dkh: Alkalinity dosed and used up in dKH since the last water change, 0 to 1e4.
+        temperature_c: Temperature in °C, -2 to 40.
+
+    Raises:
+        ValueError: If a value is out of range.
+
+    Uncertainty:
+        5 %; water changes and lost salt water take their share of it.
+
+    Source:
+        ``sodium_chloride_left_g`` over seawater of 35 psu, by reference salinity.
+
+    >>> round(salinity_rise_psu(30.0), 2)
+    0.61
+    """
+    grams_l = sodium_chloride_left_g(calcified_dkh, 1.0)
+    return grams_l / (density_kg_m3(35.0, temperature_c) / 1000) / GRAMS_PER_KG_PER_PSU
 
 
 def alkalinity_lost_dkh(
@@ -115,6 +162,28 @@ def alkalinity_lost_dkh(
         raise ValueError(f"start '{start}' is not one of {', '.join(equivalents)}")
     rise = in_scalar_range("nitrate rise", nitrate_rise_mg_l, 0.0, 1000.0, "mg/L")
     return equivalents[start] * rise / molar_mass_g_mol("NO3") / MEQ_L_PER_DKH
+
+
+def limewater_solubility_g_l(temperature_c: float) -> float:
+    """Give the Ca(OH)2 that dissolves in pure water in g/L: less in warm water.
+
+    Args:
+        temperature_c: Temperature of the limewater in °C, 5 to 40.
+
+    Raises:
+        ValueError: If the temperature is out of range.
+
+    Uncertainty:
+        ±10 %: handbooks differ by 8 % at 20 °C, and by a half in the slope.
+
+    Source:
+        ``LIMEWATER_G_L`` at 20 °C, less 0.8 % for each °C; both from memory of handbooks.
+
+    >>> limewater_solubility_g_l(20.0)
+    1.6
+    """
+    warmer = in_scalar_range("temperature", temperature_c, 5.0, 40.0, "°C") - 20
+    return LIMEWATER_G_L * (1 - 0.008 * warmer)
 
 
 def limewater_alkalinity_dkh(solubility_g_l: float = LIMEWATER_G_L) -> float:
@@ -164,6 +233,28 @@ def limewater_ceiling_dkh_day(
     evaporation = in_scalar_range("evaporation", evaporation_l_day, 0.0, 1e5, "L/day")
     volume = in_scalar_range("net volume", net_volume_l, 0.1, 1e6, "L")
     return evaporation * limewater_alkalinity_dkh(solubility_g_l) / volume
+
+
+def limewater_calcium_mg_l(solubility_g_l: float = LIMEWATER_G_L) -> float:
+    """Give the calcium of limewater in mg/L.
+
+    Args:
+        solubility_g_l: Dissolved Ca(OH)2 in g/L, 0 to 2.
+
+    Raises:
+        ValueError: If the solubility is out of range.
+
+    Uncertainty:
+        ±7 %, as for ``limewater_alkalinity_dkh``.
+
+    Source:
+        Molar masses; solubility from memory of handbooks.
+
+    >>> round(limewater_calcium_mg_l())
+    865
+    """
+    dissolved = in_scalar_range("solubility", solubility_g_l, 0.0, 2.0, "g/L")
+    return dissolved * SALTS["Ca(OH)2"].calcium_mg_g
 
 
 def reactor_delivery_dkh_day(

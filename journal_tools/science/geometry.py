@@ -9,8 +9,16 @@ import math
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+import numpy as np
+
 from journal_tools.science.estimate import Estimate
-from journal_tools.science.validity import in_scalar_range
+from journal_tools.science.validity import (
+    FloatArray,
+    Number,
+    as_given,
+    in_range,
+    in_scalar_range,
+)
 
 ARAGONITE_KG_L = 2.93
 """Density of aragonite in kg/L, from memory of mineral handbooks."""
@@ -21,11 +29,11 @@ _POROUS_ROCK_KG_L, _USUAL_ROCK_KG_L = 1.6, 1.95
 _MAX_CM = 2000.0
 
 
-def _measure(name: str, value_cm: float) -> float:
-    return in_scalar_range(name, value_cm, 0.1, _MAX_CM, "cm")
+def _measure(name: str, value_cm: float | FloatArray) -> FloatArray:
+    return in_range(name, value_cm, 0.1, _MAX_CM, "cm")
 
 
-def rectangle_surface_cm2(length_cm: float, width_cm: float) -> float:
+def rectangle_surface_cm2(length_cm: Number, width_cm: Number | float) -> Number:
     """Give the water surface of a rectangular vessel in cm2.
 
     Args:
@@ -33,7 +41,7 @@ def rectangle_surface_cm2(length_cm: float, width_cm: float) -> float:
         width_cm: Inside width, front to back, in cm, 0.1 to 2000.
 
     Raises:
-        ValueError: If a measure is out of range.
+        ValueError: If a single measure is out of range; in an array it gives NaN.
 
     Uncertainty:
         Relative errors of the two measures add.
@@ -44,10 +52,10 @@ def rectangle_surface_cm2(length_cm: float, width_cm: float) -> float:
     >>> rectangle_surface_cm2(100.0, 50.0)
     5000.0
     """
-    return _measure("length", length_cm) * _measure("width", width_cm)
+    return as_given(_measure("length", length_cm) * _measure("width", width_cm), length_cm)
 
 
-def cylinder_surface_cm2(diameter_cm: float) -> float:
+def cylinder_surface_cm2(diameter_cm: Number) -> Number:
     """Give the water surface of an upright cylinder in cm2.
 
     Args:
@@ -65,10 +73,12 @@ def cylinder_surface_cm2(diameter_cm: float) -> float:
     >>> round(cylinder_surface_cm2(50.0), 1)
     1963.5
     """
-    return math.pi * _measure("diameter", diameter_cm) ** 2 / 4
+    return as_given(math.pi * _measure("diameter", diameter_cm) ** 2 / 4, diameter_cm)
 
 
-def bow_front_surface_cm2(chord_width_cm: float, side_depth_cm: float, bow_rise_cm: float) -> float:
+def bow_front_surface_cm2(
+    chord_width_cm: Number, side_depth_cm: Number | float, bow_rise_cm: Number | float
+) -> Number:
     """Give the water surface of a vessel with a curved front in cm2: rectangle and segment.
 
     Args:
@@ -78,7 +88,7 @@ def bow_front_surface_cm2(chord_width_cm: float, side_depth_cm: float, bow_rise_
             half the width (a half circle).
 
     Raises:
-        ValueError: If a measure is out of range.
+        ValueError: If a single measure is out of range; in an array it gives NaN.
 
     Uncertainty:
         Relative errors of the measures add; the front is taken as a part of a circle.
@@ -90,20 +100,21 @@ def bow_front_surface_cm2(chord_width_cm: float, side_depth_cm: float, bow_rise_
     3880.1
     """
     chord = _measure("chord width", chord_width_cm)
-    rise = in_scalar_range("bow rise", bow_rise_cm, 0.0, chord / 2, "cm")
-    return chord * _measure("side depth", side_depth_cm) + _segment_cm2(chord, rise)
+    rise = in_range("bow rise", bow_rise_cm, 0.0, chord / 2, "cm")
+    surface = chord * _measure("side depth", side_depth_cm) + _segment_cm2(chord, rise)
+    return as_given(np.asarray(surface), chord_width_cm)
 
 
-def _segment_cm2(chord: float, rise: float) -> float:
+def _segment_cm2(chord: FloatArray, rise: FloatArray) -> FloatArray:
     # A flat bow loses all digits in R2(θ - sin θ): there the parabola is exact to 1e-8.
-    if rise < 1e-4 * chord:
-        return 2 / 3 * chord * rise
-    radius = (chord**2 / 4 + rise**2) / (2 * rise)
-    angle = 2 * math.asin(min(1.0, chord / (2 * radius)))
-    return radius**2 * (angle - math.sin(angle)) / 2
+    flat = rise < 1e-4 * chord
+    bowed = np.where(flat, chord / 2, rise)
+    radius = (chord**2 / 4 + bowed**2) / (2 * bowed)
+    angle = 2 * np.arcsin(np.minimum(1.0, chord / (2 * radius)))
+    return np.where(flat, 2 / 3 * chord * rise, radius**2 * (angle - np.sin(angle)) / 2)
 
 
-def regular_prism_surface_cm2(sides: int, side_length_cm: float) -> float:
+def regular_prism_surface_cm2(sides: int, side_length_cm: Number) -> Number:
     """Give the water surface of a vessel with equal sides (a hexagon has 6) in cm2.
 
     Args:
@@ -125,10 +136,10 @@ def regular_prism_surface_cm2(sides: int, side_length_cm: float) -> float:
     if sides != int(in_scalar_range("number of sides", sides, 3, 100)):
         raise ValueError(f"number of sides {sides} is not a whole number")
     side = _measure("side length", side_length_cm)
-    return sides * side**2 / (4 * math.tan(math.pi / sides))
+    return as_given(sides * side**2 / (4 * math.tan(math.pi / sides)), side_length_cm)
 
 
-def quarter_cylinder_surface_cm2(radius_cm: float) -> float:
+def quarter_cylinder_surface_cm2(radius_cm: Number) -> Number:
     """Give the water surface of a corner vessel, a quarter of a cylinder, in cm2.
 
     Args:
@@ -146,7 +157,7 @@ def quarter_cylinder_surface_cm2(radius_cm: float) -> float:
     >>> round(quarter_cylinder_surface_cm2(60.0), 1)
     2827.4
     """
-    return math.pi * _measure("radius", radius_cm) ** 2 / 4
+    return as_given(math.pi * _measure("radius", radius_cm) ** 2 / 4, radius_cm)
 
 
 SURFACES_CM2: Mapping[str, Callable[..., float]] = MappingProxyType({
@@ -159,7 +170,7 @@ SURFACES_CM2: Mapping[str, Callable[..., float]] = MappingProxyType({
 """The function for the water surface of each shape with straight walls, by the shape's name."""
 
 
-def water_volume_l(surface_cm2: float, water_height_cm: float) -> float:
+def water_volume_l(surface_cm2: Number, water_height_cm: Number | float) -> Number:
     """Give the volume of water in a vessel with upright walls in L.
 
     Args:
@@ -167,7 +178,7 @@ def water_volume_l(surface_cm2: float, water_height_cm: float) -> float:
         water_height_cm: Inside bottom to water line (not to the rim) in cm, 0 to 2000.
 
     Raises:
-        ValueError: If a measure is out of range.
+        ValueError: If a single measure is out of range; in an array it gives NaN.
 
     Uncertainty:
         Relative errors of surface and height add; rock and sand are not taken off.
@@ -178,8 +189,9 @@ def water_volume_l(surface_cm2: float, water_height_cm: float) -> float:
     >>> round(water_volume_l(bow_front_surface_cm2(90.0, 35.0, 12.0), 50.0), 1)
     194.0
     """
-    surface = in_scalar_range("water surface", surface_cm2, 0.01, _MAX_CM**2, "cm2")
-    return surface * in_scalar_range("water height", water_height_cm, 0.0, _MAX_CM, "cm") / 1000
+    surface = in_range("water surface", surface_cm2, 0.01, _MAX_CM**2, "cm2")
+    height = in_range("water height", water_height_cm, 0.0, _MAX_CM, "cm")
+    return as_given(surface * height / 1000, surface_cm2)
 
 
 def stated_volume_l(volume_l: float, relative_error: float = 0.0) -> Estimate:

@@ -1,4 +1,4 @@
-"""Fish mass, stocking load and the nitrogen that feed brings: load estimates, never verdicts."""
+"""Fish mass, stocking load and the nitrogen and phosphorus of feed: load estimates, no verdicts."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ import numpy as np
 from journal_tools.science.estimate import Estimate
 from journal_tools.science.stoichiometry import mass_ratio, molar_mass_g_mol
 from journal_tools.science.validity import Number, as_given, in_range, in_scalar_range
+from journal_tools.science.water_change import steady_before_change
 
 PROTEIN_PER_NITROGEN = 6.25
 """Grams of feed protein for each gram of nitrogen (common practice in feed analysis)."""
@@ -210,6 +211,96 @@ def nitrate_rise_mg_l(nitrogen_g: Number, net_volume_l: float) -> Number:
     """
     nitrogen = in_range("nitrogen", nitrogen_g, 0.0, 1e5, "g")
     return as_given(nitrogen * 1000 * mass_ratio("NO3", "N") / _net(net_volume_l), nitrogen_g)
+
+
+def feed_phosphorus_mg(feed_g: Number, phosphorus_fraction: float = 0.0125) -> Number:
+    """Give all phosphorus in feed in mg.
+
+    Args:
+        feed_g: Feed as it is given in g, 0 to 1e5 (for a day: result in mg/day).
+        phosphorus_fraction: Phosphorus as a share of that same mass, 0 to 0.05. Dry food has
+            0.010 to 0.015, from memory; frozen food about a fifth of it (common practice, no
+            source), for it is mostly water.
+
+    Raises:
+        ValueError: If a value is out of range (1.2 for 1.2 % is refused).
+
+    Uncertainty:
+        30 %, that of the share.
+
+    Source:
+        Mass balance.
+
+    >>> feed_phosphorus_mg(2.0, 0.0125)
+    25.0
+    """
+    share = in_scalar_range("phosphorus fraction", phosphorus_fraction, 0.0, 0.05)
+    return as_given(in_range("feed", feed_g, 0.0, 1e5, "g") * share * 1000, feed_g)
+
+
+def phosphate_rise_mg_l(
+    phosphorus_mg: Number, net_volume_l: float, retained_fraction: float = 0.4
+) -> Number:
+    """Give the rise of phosphate (as PO4) in mg/L from phosphorus fed, if nothing takes it up.
+
+    Args:
+        phosphorus_mg: Phosphorus in mg, 0 to 1e7 (for a day: result in mg/L a day).
+        net_volume_l: Net water volume in L, 0.1 to 1e6.
+        retained_fraction: Share that stays in growing fish, 0 to 1; a third to a half, from
+            memory. 0 gives the upper bound, which fits grown fish.
+
+    Raises:
+        ValueError: If a value is out of range.
+
+    Uncertainty:
+        A factor of 2: rock, sand, algae and skimmate take most of it.
+
+    Source:
+        Mass balance and molar masses.
+
+    >>> round(phosphate_rise_mg_l(25.0, 300.0), 3)
+    0.153
+    """
+    phosphorus = in_range("phosphorus", phosphorus_mg, 0.0, 1e7, "mg")
+    freed = 1 - in_scalar_range("retained fraction", retained_fraction, 0.0, 1.0)
+    rise = phosphorus * freed * mass_ratio("PO4", "P") / _net(net_volume_l)
+    return as_given(rise, phosphorus_mg)
+
+
+def steady_nitrate_mg_l(
+    nitrogen_g_day: Number,
+    net_volume_l: float,
+    changed_fraction: float,
+    interval_days: float,
+    new_water_mg_l: float = 0.0,
+) -> Number:
+    """Give the nitrate (as NO3) in mg/L before each change at which feed and changes settle.
+
+    Args:
+        nitrogen_g_day: Nitrogen that becomes nitrate in g/day, 0 to 1000.
+        net_volume_l: Net water volume in L, 0.1 to 1e6.
+        changed_fraction: Share of the water replaced each time, 0.001 to 1.
+        interval_days: Days between changes, 0.1 to 365.
+        new_water_mg_l: Nitrate (as NO3) of the new water in mg/L, 0 to 1000.
+
+    Raises:
+        ValueError: If a value is out of range.
+
+    Uncertainty:
+        An upper bound: denitrification, algae and skimmate take a part that only the readings of
+        the tank itself can show.
+
+    Source:
+        ``steady_before_change`` of the rise in one interval.
+
+    >>> nitrogen = excreted_ammonia_nitrogen_g(2.0, 0.45)
+    >>> round(steady_nitrate_mg_l(nitrogen, 300.0, 0.1, 7.0), 1)
+    85.5
+    """
+    interval = in_scalar_range("interval", interval_days, 0.1, 365.0, "days")
+    daily = nitrate_rise_mg_l(in_range("nitrogen", nitrogen_g_day, 0.0, 1000.0, "g"), net_volume_l)
+    settled = steady_before_change(daily * interval, changed_fraction, new_water_mg_l)
+    return as_given(np.asarray(settled), nitrogen_g_day)
 
 
 def resting_oxygen_use_mg_kg_h(mass_g: Number) -> Number:

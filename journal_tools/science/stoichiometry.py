@@ -9,6 +9,8 @@ from functools import lru_cache
 from types import MappingProxyType
 from typing import Literal
 
+import numpy as np
+
 from journal_tools.science.seawater import density_kg_m3
 from journal_tools.science.validity import Number, as_given, in_range, in_scalar_range
 
@@ -102,7 +104,9 @@ CALCIUM_MG_L_PER_DKH = MEQ_L_PER_DKH * ATOMIC_WEIGHTS["Ca"] / 2
 """Calcium in mg/L that pure CaCO3 holds for each dKH: 7.147."""
 
 
-def alkalinity_umol_kg(alkalinity_dkh: Number, salinity: float, temperature_c: float) -> Number:
+def alkalinity_umol_kg(
+    alkalinity_dkh: Number, salinity: Number | float, temperature_c: Number | float
+) -> Number:
     """Give the alkalinity in µmol/kg, as ocean chemistry counts it.
 
     Args:
@@ -123,8 +127,8 @@ def alkalinity_umol_kg(alkalinity_dkh: Number, salinity: float, temperature_c: f
     2788.1
     """
     checked = in_range("alkalinity", alkalinity_dkh, 0.0, 200.0, "dKH")
-    per_kg = MEQ_L_PER_DKH * 1e6 / density_kg_m3(salinity, temperature_c)
-    return as_given(checked * per_kg, alkalinity_dkh)
+    density = np.asarray(density_kg_m3(np.asarray(salinity), np.asarray(temperature_c)))
+    return as_given(checked * (MEQ_L_PER_DKH * 1e6 / density), alkalinity_dkh)
 
 
 def alkalinity_dkh(alkalinity_umol_kg: Number, salinity: float, temperature_c: float) -> Number:

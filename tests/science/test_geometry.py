@@ -179,3 +179,36 @@ def test_displacements_lie_in_their_own_range(
 def test_rock_displacement_adds_up(one_kg: float, other_kg: float) -> None:
     apart = rock_displacement_l(one_kg).value + rock_displacement_l(other_kg).value
     assert rock_displacement_l(one_kg + other_kg).value == pytest.approx(apart)
+
+
+@given(st.lists(st.tuples(lengths, lengths, st.floats(0.0, 0.5)), min_size=1, max_size=4))
+def test_an_array_gives_what_its_numbers_give(several: list[tuple[float, float, float]]) -> None:
+    first, second, share = np.array(several).T
+    rises = share * first
+    pairs = (
+        (rectangle_surface_cm2(first, second), map(rectangle_surface_cm2, first, second)),
+        (cylinder_surface_cm2(first), map(cylinder_surface_cm2, first)),
+        (bow_front_surface_cm2(first, second, rises),
+         map(bow_front_surface_cm2, first, second, rises)),
+        (quarter_cylinder_surface_cm2(first), map(quarter_cylinder_surface_cm2, first)),
+        (regular_prism_surface_cm2(6, first),
+         [regular_prism_surface_cm2(6, float(side)) for side in first]),
+        (water_volume_l(first, second), map(water_volume_l, first, second)),
+    )  # fmt: skip
+    for together, alone in pairs:
+        assert together.tolist() == list(alone)
+
+
+def test_a_number_gives_a_plain_number() -> None:
+    for shape, measures in MEASURES.items():
+        assert type(SURFACES_CM2[shape](**measures)) is float
+    assert type(water_volume_l(5000.0, 40.0)) is float
+
+
+def test_a_measure_of_an_array_out_of_range_gives_nan() -> None:
+    found = rectangle_surface_cm2(np.array([100.0, 2500.0]), 50.0)
+    assert found == pytest.approx([5000, np.nan], nan_ok=True)
+    bows = bow_front_surface_cm2(np.full(3, 90.0), 35.0, np.array([0.0, 12.0, 46.0]))
+    assert bows == pytest.approx([3150, 3880.14, np.nan], abs=0.01, nan_ok=True)
+    heights = water_volume_l(np.full(2, 5000.0), np.array([40.0, -1.0]))
+    assert heights == pytest.approx([200, np.nan], nan_ok=True)
