@@ -34,10 +34,8 @@ class InputErrors:
     Raises:
         ValueError: If one is out of range.
 
-    >>> InputErrors(ph=-0.1, alkalinity_umol_kg=50.0)
-    Traceback (most recent call last):
-    ...
-    ValueError: error of pH -0.1 is outside 0 to 1
+    >>> InputErrors(ph=0.1, alkalinity_umol_kg=50.0).salinity
+    0.0
     """
 
     ph: float

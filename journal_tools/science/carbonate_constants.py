@@ -4,7 +4,8 @@ Everything is for the surface, mol/kg means mole for each kg of seawater. The ra
 carbonic acid constants, 19 to 43 psu and 2 to 35 °C: all of a reef keeper's range, a heat wave
 up to 35 °C included. Warmer water or a hyposaline bath is refused. A few constants were measured
 on slightly less and are extrapolated there, as ocean chemists do: carbon dioxide to 40 psu,
-calcium carbonate from 5 °C.
+calcium carbonate from 5 °C. The coefficients are those of the papers from memory; the tests find
+them in PyCO2SYS and in the check values of Dickson, Sabine & Christian 2007.
 """
 
 from __future__ import annotations
@@ -101,7 +102,9 @@ def constants_unchecked(salinity: FloatArray, temperature_c: FloatArray) -> Carb
     )
 
 
-def carbonate_constants(salinity: Number, temperature_c: Number | float) -> CarbonateConstants:
+def carbonate_constants(
+    salinity: float | FloatArray, temperature_c: float | FloatArray
+) -> CarbonateConstants:
     """Give the equilibrium constants of seawater, acids on the total scale of pH.
 
     Args:
@@ -112,7 +115,8 @@ def carbonate_constants(salinity: Number, temperature_c: Number | float) -> Carb
         ValueError: If a single value is out of range.
 
     Uncertainty:
-        0.002 in log10 K1, 0.005 in log10 K2; with other authors' constants pCO2 moves by 2 %.
+        0.0075 in log10 K1, 0.015 in log10 K2 (from memory of Orr et al. 2018, Mar. Chem. 207:84);
+        with other authors' constants pCO2 moves by 2 %.
 
     Source:
         The set of Dickson, Sabine & Christian 2007, PICES Special Publ. 3; see
@@ -159,7 +163,7 @@ def aragonite_solubility_product(salinity: Number, temperature_c: Number | float
         ValueError: If a single value is out of range.
 
     Uncertainty:
-        5 %. Holds for natural proportions of magnesium and sulphate only.
+        5 % (from memory of Orr et al. 2018). Holds for natural shares of magnesium and sulphate.
 
     Source:
         Mucci 1983, Am. J. Sci. 283:780.
@@ -183,7 +187,7 @@ def calcite_solubility_product(salinity: Number, temperature_c: Number | float) 
         ValueError: If a single value is out of range.
 
     Uncertainty:
-        5 %. Holds for natural proportions of magnesium and sulphate only.
+        5 % (from memory of Orr et al. 2018). Holds for natural shares of magnesium and sulphate.
 
     Source:
         Mucci 1983, Am. J. Sci. 283:780.

@@ -147,7 +147,7 @@ def equilibrium_ph_in_air(
     Args:
         alkalinity_umol_kg: Total alkalinity in µmol/kg, 100 to 25000.
         co2_ppm: Carbon dioxide in ppm of dry air, 1 to 1e6.
-        salinity: Practical salinity, 19 to 43; 20 to 40 on the ``nbs`` scale.
+        salinity: Practical salinity, 19 to 40; 20 to 40 on the ``nbs`` scale.
         temperature_c: Temperature of the water in °C, 2 to 35.
         ph_scale: Scale that the pH is wanted on.
         pressure_hpa: Air pressure at the place in hPa, 600 to 1100.
@@ -213,7 +213,7 @@ def water_vapour_pressure_atm(salinity: Number, temperature_c: Number | float) -
         ValueError: If a single value is out of range.
 
     Uncertainty:
-        0.015 %.
+        0.015 %, from memory of the paper.
 
     Source:
         Weiss & Price 1980, Mar. Chem. 8:347, equation 10.

@@ -2,7 +2,8 @@
 
 One sample reads 8.20 on a buffer-calibrated electrode (NBS), 8.06 on the total scale, 8.05 on the
 seawater scale and 8.17 on the free scale. A pH without its scale is worth little: taken on the
-wrong one, 8.2 means 310 µatm of carbon dioxide instead of 461.
+wrong one, 8.2 means 310 µatm of carbon dioxide instead of 461. The coefficients are those of the
+papers from memory; the tests find them in PyCO2SYS.
 """
 
 from __future__ import annotations
@@ -66,7 +67,11 @@ def checked_water(
         water = in_range("salinity for pH on NBS", salinity, *NBS_SALINITY_RANGE, "psu")
     else:
         water = in_range("salinity", salinity, *SALINITY_RANGE, "psu")
-    return water, in_range("temperature", temperature_c, *TEMPERATURE_RANGE_C, "°C")
+    celsius = in_range("temperature", temperature_c, *TEMPERATURE_RANGE_C, "°C")
+    # A single number stays single, so that what depends on it alone is computed once.
+    if water.ndim and celsius.ndim:
+        water, celsius = np.broadcast_arrays(water, celsius)
+    return water, celsius
 
 
 def _bisulfate(salinity: FloatArray, kelvin: FloatArray, log_k: FloatArray) -> FloatArray:
@@ -205,7 +210,7 @@ def bisulfate_constant(salinity: Number, temperature_c: Number | float) -> Numbe
         ValueError: If a single value is out of range.
 
     Uncertainty:
-        2 %.
+        Some percent, no source; 2 % moves a pH that is converted to or from ``free`` by 0.002.
 
     Source:
         Dickson 1990, J. Chem. Thermodyn. 22:113.
