@@ -31,7 +31,7 @@ class Lighting(Record):
     off: TimeOfDay
     ramp: _Ramp | None = Field(None, description="How long it rises and falls, inside on to off.")
     shape: Literal["linear", "half sine"] = Field(
-        "linear", description="How it rises and falls; a half sine has no plateau."
+        "linear", description="How it rises and falls; without 'ramp' a half sine has no plateau."
     )
     par: dict[Text, Annotated[Number, LIGHT_LEVEL]] = Field(
         default_factory=dict,

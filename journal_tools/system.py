@@ -249,6 +249,9 @@ class Equipment(Record):
         None, gt=0, le=1e5, description="Of a battery, in watt-hours."
     )
     photo: Text | None = Field(None, description="Name in the photos folder.")
+    place: Text | None = Field(
+        None, description="Where it sits: a vessel or a section of the sump, by its name."
+    )
     service_every: Period | None = None
     note: Text | None = None
 

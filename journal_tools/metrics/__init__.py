@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from journal_tools.metrics import (
     activity,
     chemistry,
     consumption,
     dosing,
     electricity,
+    fill,
+    filtration,
     flow,
     lighting,
     maturing,
     nutrients,
     power_cut,
+    salt,
     spending,
     stocking,
     structure,
+    surface,
     testing,
     top_off,
     volume,
@@ -33,6 +39,13 @@ METRICS: tuple[Metric, ...] = (
     flow.FLOW_LOST,
     flow.FLOW_GAINED,
     flow.REAL_TURNOVER,
+    surface.WATER_SURFACE,
+    surface.WEIR_HEIGHT,
+    surface.CIRCULATION,
+    fill.SAND_DEPTH,
+    fill.ROCK_AMOUNT,
+    salt.BATCH_SALT,
+    salt.BATCH_SCATTER,
     power_cut.BACK_SIPHON,
     power_cut.SUMP_MARGIN,
     structure.SYSTEM_WEIGHT,
@@ -70,6 +83,10 @@ METRICS: tuple[Metric, ...] = (
     stocking.ADULT_LENGTH,
     nutrients.NITRATE_FROM_FEED,
     nutrients.FISH_OXYGEN_USE,
+    filtration.FEED_LOAD,
+    filtration.SKIMMER_RATING,
+    filtration.SKIMMER_AIR,
+    filtration.MEDIA_AMOUNT,
     testing.DAYS_SINCE_TEST,
     testing.TIME_IN_BAND,
     testing.TIME_IN_BAND_EVER,
@@ -82,10 +99,28 @@ METRICS: tuple[Metric, ...] = (
 """All metrics. A new one is written in its module and named here; pages and data follow."""
 
 
-def compute_metrics(tables: Tables) -> Metrics:
-    """Give all results for a journal's tables."""
+BUILD_METRICS: tuple[Metric, ...] = (
+    volume.GROSS_VOLUME,
+    volume.DISPLACEMENT,
+    volume.NET_VOLUME,
+    flow.RATED_TURNOVER,
+    flow.RETURN_FLOW,
+    flow.REAL_TURNOVER,
+    surface.CIRCULATION,
+    warmth.HEAT_LOSS,
+    warmth.HEATER_NEEDED,
+    warmth.COOLING_NEEDED,
+    lighting.DAILY_LIGHT,
+    lighting.PHOTOPERIOD,
+    electricity.MEAN_POWER,
+)
+"""What a change of equipment changes, for comparing candidates."""
+
+
+def compute_metrics(tables: Tables, chosen: Sequence[Metric] = METRICS) -> Metrics:
+    """Give all results for a journal's tables, or those of some metrics in their order."""
     metrics = Metrics()
-    for metric in METRICS:
+    for metric in chosen:
         metrics.add(metric, metric.compute(tables, metrics))
     return metrics
 

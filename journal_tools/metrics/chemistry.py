@@ -28,6 +28,8 @@ _TOGETHER_DAYS = 1.0
 _NEAR_DAYS = 14.0
 _ASSUMED_ERRORS = {"temperature": 1.0, "salinity": 1.0, "calcium": 30.0}
 _USUAL_AIR_PPM = 425.0
+_NATURAL_CALCIUM_MG_L = 422.0
+"""Of natural seawater at 35 psu, 412 mg/kg (Millero et al. 2008, from memory), in mg/L."""
 
 
 @dataclass(frozen=True)
@@ -51,7 +53,10 @@ def _beside(
     rows, unit = _uncensored(tables, parameter), PARAMETERS[parameter]
     error = _ASSUMED_ERRORS.get(parameter, np.nan)
     label = unit.label.lower() if parameter != "ph" else "pH"
-    words = f"{assumed:.{unit.decimals}f} {unit.unit} (assumed: not measured near this day)"
+    words = "that of natural seawater" if np.isnan(assumed) else (
+        f"{assumed:.{unit.decimals}f} {unit.unit}".removesuffix(" pH")
+    )  # fmt: skip
+    words += " (assumed: not measured near this day)"
     inputs = [Input(label, words)] * len(days)
     values, errors = np.full(len(days), assumed), np.full(len(days), error)
     if rows.empty:
@@ -93,29 +98,31 @@ def _carbonate(tables: Tables) -> _Pairs | None:
     if not there.any():
         return None
     of_mass = alkalinity_umol_kg(alkalinity.value, salinity.value, temperature.value)
-    natural = np.where(np.isnan(calcium.value), 412.0 * 1.0234 * salinity.value / 35, calcium.value)
+    natural = _NATURAL_CALCIUM_MG_L * salinity.value / 35
+    known_calcium = np.where(np.isnan(calcium.value), natural, calcium.value)
     ph, ph_error = (rows[name].to_numpy(dtype="float64") for name in ("value", "error"))
     system = carbonate_system(
-        of_mass, ph, salinity.value, temperature.value, ph_scale="nbs", calcium_mg_l=natural
+        of_mass, ph, salinity.value, temperature.value, ph_scale="nbs", calcium_mg_l=known_calcium
     )
     errors = InputErrors(
-        ph=_typical(ph_error, there),
-        alkalinity_umol_kg=_typical(of_mass / alkalinity.value * alkalinity.error, there),
-        temperature_c=min(5.0, _typical(temperature.error, there)),
-        salinity=min(5.0, _typical(salinity.error, there)),
-        calcium_mg_l=min(500.0, _typical(np.nan_to_num(calcium.error, nan=30.0), there)),
+        ph=_typical(ph_error, there, 1.0),
+        alkalinity_umol_kg=_typical(of_mass / alkalinity.value * alkalinity.error, there, 5000.0),
+        temperature_c=_typical(temperature.error, there, 5.0),
+        salinity=_typical(salinity.error, there, 5.0),
+        calcium_mg_l=_typical(calcium.error, there, 500.0),
     )
+    columns = (alkalinity, temperature, salinity, calcium)
     tests = [
         (Input("pH (buffer scale)", f"{row.value:.2f}", row.entry, int(row.line)), *others)
-        for row, *others in zip(
-            rows_of(rows), alkalinity.inputs, temperature.inputs, salinity.inputs, strict=True
-        )
+        for row, *others in zip(rows_of(rows), *(column.inputs for column in columns), strict=True)
     ]
     return _Pairs(list(rows["time"]), tests, system, carbonate_bands(system, errors))
 
 
-def _typical(errors: FloatArray, there: np.ndarray) -> float:
-    return float(np.median(errors[there]))
+def _typical(errors: FloatArray, there: np.ndarray, most: float) -> float:
+    """Give the median error where both were tested, at most what the method takes."""
+    known = errors[there & np.isfinite(errors)]
+    return min(most, float(np.median(known))) if known.size else most
 
 
 def _of_pairs(metric: str, tables: Tables, pick: str, unit: str, decimals: int) -> Iterator[Result]:
@@ -141,8 +148,8 @@ def _saturation(tables: Tables, _done: Metrics) -> Iterator[Result]:
 
 _PAIRING = (
     "Each pH reading with the alkalinity nearest to it within a day, temperature, salinity and "
-    "calcium within two weeks (else the middle of their bands). pH is taken as buffer-calibrated "
-    "(NBS) and converted to the total scale."
+    "calcium within two weeks (else what the system is kept at, and the calcium of natural "
+    "seawater). pH is taken as buffer-calibrated (NBS) and converted to the total scale."
 )
 _CARBONATE = (
     "Dickson, Sabine & Christian 2007 (PICES SP 3); K1, K2 Lueker et al. 2000; pH scale by "
@@ -175,12 +182,18 @@ def _expected_ph(tables: Tables, _done: Metrics) -> Iterator[Result]:
     test = next(rows_of(rows))
     degrees, salt = float(temperature.value[0]), float(salinity.value[0])
     of_mass = alkalinity_umol_kg(float(test.value), salt, degrees)
+    pressure = _air_pressure_hpa(tables)
     shown = Input("alkalinity", f"{test.value:.1f} dKH", test.entry, int(test.line))
     for subject, ppm, source in _airs(tables):
-        ph = equilibrium_ph_in_air(of_mass, ppm, salt, degrees, "nbs")
+        ph = equilibrium_ph_in_air(of_mass, ppm, salt, degrees, "nbs", pressure)
         inputs = (shown, temperature.inputs[0], salinity.inputs[0], source)
         yield Result("equilibrium_ph", ph, "pH", 2, subject, ph - 0.06, ph + 0.06, test.time,
                      test.time, inputs)  # fmt: skip
+
+
+def _air_pressure_hpa(tables: Tables) -> float:
+    altitude = tables.profile.altitude
+    return standard_pressure_hpa(altitude.value / 100 if altitude else 0.0)
 
 
 def _airs(tables: Tables) -> Iterator[tuple[str, float, Input]]:
@@ -200,10 +213,10 @@ def _airs(tables: Tables) -> Iterator[tuple[str, float, Input]]:
 
 
 EQUILIBRIUM_PH = Metric(
-    "equilibrium_ph", "pH in balance with the air", "pH",
+    "equilibrium_ph", "Balanced pH", "pH",
     "pH (buffer scale) that the newest alkalinity would have if the water were in balance with "
-    "that air. A measured pH well below it tells of carbon dioxide from the room or the animals, "
-    "not of too little alkalinity.",
+    "that air, at the altitude of the profile. A measured pH well below that of outside air tells "
+    "of carbon dioxide from the room or the animals, not of too little alkalinity.",
     _CARBONATE, "gas", "± 0.06: electrode and air", _expected_ph,
 )  # fmt: skip
 
@@ -226,30 +239,35 @@ def _toxic_ammonia(tables: Tables, _done: Metrics) -> Iterator[Result]:
         except ValueError:
             continue  # outside what the published models cover: nothing can be said
         total, per_n = float(row.value), ammonia_mg_l(1.0, "NH3")
-        shown = f"{'< ' if row.censored == 'below' else ''}{total:.2f} mg/L N"
+        shown = f"{_SIGNS.get(row.censored, '')}{total:.2f} mg/L N"
         inputs = (Input("total ammonia", shown, row.entry, int(row.line)), ph.inputs[place],
                   temperature.inputs[place], salinity.inputs[place], *_GUIDELINES)  # fmt: skip
-        low = 0.0 if row.censored == "below" else max(0.0, total - row.error)
-        note = "At most so much: the test showed less than its limit." if row.censored else ""
-        yield Result(
-            "unionised_ammonia", total * share.value * per_n, "mg/L NH3", 3, "",
-            low * share.low * per_n, (total + row.error) * share.high * per_n, row.time, row.time,
-            inputs, note,
-        )  # fmt: skip
+        lowest = 0.0 if row.censored == "below" else max(0.0, total - row.error)
+        low, high = lowest * share.low * per_n, (total + row.error) * share.high * per_n
+        open_end = row.censored == "above"
+        yield Result("unionised_ammonia", total * share.value * per_n, "mg/L NH3", 3, "",
+                     None if open_end else low, None if open_end else high, row.time, row.time,
+                     inputs, _LIMIT_NOTES.get(row.censored, ""))  # fmt: skip
 
 
+_SIGNS = {"below": "< ", "above": "> "}
+_LIMIT_NOTES = {
+    "below": "At most so much: the test showed less than its limit.",
+    "above": "At least so much: the test showed more than it can measure.",
+}
 _GUIDELINES = tuple(
-    Input(f"for comparison: {one.name}", f"{one.value_mg_l:g} mg/L {one.basis} {one.form}"
-          + (" (from memory)" if one.recalled else ""))
+    Input(f"for comparison: {one.name}", f"{one.value_mg_l:g} mg/L {one.basis} ({one.source})")
     for one in GUIDELINES.values()
+    if one.form == "un-ionised"
 )  # fmt: skip
 UNIONISED_AMMONIA = Metric(
     "unionised_ammonia", "Un-ionised ammonia", "mg/L NH3",
     "The share of the tested total that is NH3, by pH, temperature and salinity near that day (pH "
-    "8.2 where none was measured). It is that share that harms; the rest is ammonium.",
+    "8.2 where none was measured). It is that share that harms; the rest is ammonium. A figure to "
+    "compare with, never a verdict on the animals.",
     "Whitfield 1974 as in Bower & Bidwell 1978; the interval spans Clegg & Whitfield 1995 and the "
     "EPA 1989 form (from memory), too.",
-    "animal", "by three models and the errors of the tests", _toxic_ammonia,
+    "chemical", "by three models and the errors of the tests", _toxic_ammonia,
 )  # fmt: skip
 
 
@@ -260,22 +278,22 @@ def _oxygen(tables: Tables, _done: Metrics) -> Iterator[Result]:
     days, water = epoch_days(rows["time"]), usual_water(tables)
     temperature = _beside(tables, days, "temperature", _TOGETHER_DAYS, water.temperature_c)
     salinity = _beside(tables, days, "salinity", _NEAR_DAYS, water.salinity)
-    altitude = tables.profile.altitude
-    pressure = standard_pressure_hpa(altitude.value / 100 if altitude else 0.0)
-    percent = oxygen_saturation_percent(
-        rows["value"].to_numpy(dtype="float64"), salinity.value, temperature.value, pressure
+    pressure = _air_pressure_hpa(tables)
+    percent, per_mg_l = (
+        oxygen_saturation_percent(mg_l, salinity.value, temperature.value, pressure)
+        for mg_l in (rows["value"].to_numpy(dtype="float64"), np.ones(len(rows)))
     )
     for place, row in enumerate(rows_of(rows)):
         value = float(percent[place])
         if np.isfinite(value):
-            error = value * (row.error / row.value if row.value else 0.0)
+            error = row.error * per_mg_l[place]
             inputs = (
                 Input("oxygen", f"{row.value:.1f} mg/L", row.entry, int(row.line)),
                 temperature.inputs[place], salinity.inputs[place],
                 Input("air pressure by altitude", f"{pressure:.0f} hPa"),
             )  # fmt: skip
-            yield Result("oxygen_saturation", value, "%", 0, "", value - error, value + error,
-                         row.time, row.time, inputs)  # fmt: skip
+            yield Result("oxygen_saturation", value, "%", 0, "", max(0.0, value - error),
+                         value + error, row.time, row.time, inputs)  # fmt: skip
 
 
 OXYGEN_SATURATION = Metric(

@@ -13,7 +13,7 @@ from journal_tools.tables import Tables
 _BY_THERMOSTAT = ("heater", "chiller", "fan")
 
 
-def _hours(piece: Equipment) -> float | None:
+def running_hours(piece: Equipment) -> float | None:
     """Give the hours a day that a piece runs; None where a thermostat decides and none is told."""
     told = "hours_per_day" in piece.model_fields_set
     return None if piece.kind in _BY_THERMOSTAT and not told else piece.hours_per_day
@@ -21,7 +21,7 @@ def _hours(piece: Equipment) -> float | None:
 
 def _powered(tables: Tables) -> list[tuple[Equipment, float]]:
     pieces = [piece for piece in in_service(tables, *KINDS) if piece.power is not None]
-    return [(piece, hours) for piece in pieces if (hours := _hours(piece)) is not None]
+    return [(piece, hours) for piece in pieces if (hours := running_hours(piece)) is not None]
 
 
 def _mean(tables: Tables, _done: Metrics) -> Iterator[Result]:
@@ -36,7 +36,7 @@ def _mean(tables: Tables, _done: Metrics) -> Iterator[Result]:
     untold = [
         piece.name
         for piece in in_service(tables, *_BY_THERMOSTAT)
-        if piece.power is not None and _hours(piece) is None
+        if piece.power is not None and running_hours(piece) is None
     ]
     note = f"Without {', '.join(untold)}: 'hours_per_day' is not told." if untold else ""
     if inputs:

@@ -10,9 +10,11 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.science.hydraulics import Pipe, Plumbing, PumpCurve, operating_point
 from journal_tools.science.plumbing_changes import (
+    BORES_MM,
     FlowChange,
-    flow_with_next_bore,
+    flow_with_bores,
     flow_without_each,
+    next_bore_mm,
 )
 from journal_tools.science.turnover import turnovers_per_hour
 from journal_tools.system import Equipment
@@ -120,31 +122,40 @@ def _flow_lost(tables: Tables, done: Metrics) -> Iterator[Result]:
     """Give the flow that each part of the return line costs, the costliest first."""
     for pump, curve, plumbing, flow in _changes(tables, done):
         for change in flow_without_each(curve, plumbing):
-            yield _change("flow_lost", pump, plumbing, change, flow)
+            yield _change("flow_lost", pump, _part(plumbing, change), change, flow)
 
 
 def _flow_gained(tables: Tables, done: Metrics) -> Iterator[Result]:
     for pump, curve, plumbing, flow in _changes(tables, done):
-        for change in flow_with_next_bore(curve, plumbing):
-            yield _change("flow_gained", pump, plumbing, change, flow)
+        for number, pipe in enumerate(plumbing.pipes):
+            if pipe.inner_diameter_mm > BORES_MM[-1] - 0.1:
+                continue
+            wider = next_bore_mm(pipe.inner_diameter_mm)
+            (change,) = flow_with_bores(curve, plumbing, (wider,), number)
+            part = f"{wider:g} mm instead of {pipe.inner_diameter_mm:g} mm in pipe {number + 1}"
+            yield _change("flow_gained", pump, part, change, flow)
 
 
-def _change(
-    metric: str, pump: Equipment, plumbing: Plumbing, change: FlowChange, flow: Result
-) -> Result:
-    where = "" if change.pipe is None else f" of pipe {change.pipe + 1}"
-    bore = "" if change.pipe is None else (
-        f" ({plumbing.pipes[change.pipe].inner_diameter_mm:g} mm)"
-    )  # fmt: skip
+def _part(plumbing: Plumbing, change: FlowChange) -> str:
+    what = change.what.replace("_", " ")
+    if change.pipe is None:
+        return what
+    pipe = plumbing.pipes[change.pipe]
+    count = pipe.fittings.get(change.what, 0)
+    one = f" (one of {count})" if count > 1 else ""
+    return f"{what}{one} in pipe {change.pipe + 1} of {pipe.inner_diameter_mm:g} mm"
+
+
+def _change(metric: str, pump: Equipment, part: str, change: FlowChange, flow: Result) -> Result:
     inputs = (Input("flow as it is", f"{flow.value:.0f} L/h"),
               Input("flow with the change", f"{change.flow_l_h:.0f} L/h"))  # fmt: skip
-    subject = f"{pump.name}: {change.what.replace('_', ' ')}{where}{bore}"
-    return Result(metric, change.gain_l_h, "L/h", -1, subject, inputs=inputs)
+    return Result(metric, change.gain_l_h, "L/h", -1, f"{pump.name}: {part}", inputs=inputs,
+                  note=flow.note)  # fmt: skip
 
 
 FLOW_LOST = Metric(
     "flow_lost", "Flow that a part of the return line costs", "L/h",
-    "The operating point worked out again without that part.",
+    "The operating point worked out again without that part (of like fittings, without one).",
     "Darcy-Weisbach as for the real flow.", "mains", "", _flow_lost,
 )  # fmt: skip
 FLOW_GAINED = Metric(
@@ -169,7 +180,7 @@ def _real(_tables: Tables, done: Metrics) -> Iterator[Result]:
             Input("net volume", f"{net.value:.0f} L"),
         )
         yield Result("turnover", value, "1/h", 1, flow.subject, value - error, value + error,
-                     inputs=inputs)  # fmt: skip
+                     inputs=inputs, note=flow.note)  # fmt: skip
 
 
 REAL_TURNOVER = Metric(

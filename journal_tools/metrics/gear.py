@@ -58,29 +58,33 @@ class Water:
 def usual_water(tables: Tables) -> Water:
     """Give the temperature that is aimed at and the usual salinity.
 
-    The temperature is a heater's set point, else the middle of the target band; the salinity is
-    the middle of its band. Both are what the system is built for, not the last reading.
+    The temperature is the highest set point of the heaters, which is the one that holds the water;
+    without any it is the middle of the target band, as is the salinity. Both are what the system
+    is built for, not the last reading.
     """
-    heaters = [piece for piece in in_use(tables, "heater") if piece.set_point is not None]
-    if heaters and heaters[0].set_point is not None:
-        temperature = heaters[0].set_point.value
-        source = Input(f"set point of {heaters[0].name}", heaters[0].set_point.said)
+    salinity, of_salinity = _aimed_at(tables, "salinity")
+    temperature, source = _aimed_at(tables, "temperature")
+    for piece in in_use(tables, "heater"):
+        point = piece.set_point
+        if point and (point.value > temperature or not source.label.startswith("set point")):
+            temperature, source = point.value, Input(f"set point of {piece.name}", point.said)
+    return Water(temperature, salinity, (source, of_salinity))
+
+
+def _aimed_at(tables: Tables, parameter: str) -> tuple[float, Input]:
+    """Give the middle of a target band; for a band open on a side what is usual and lies in it."""
+    words, band = PARAMETERS[parameter], tables.band(parameter, tables.today)
+    if band and band.low is not None and band.high is not None:
+        middle = (band.low + band.high) / 2
+        label = f"middle of the {words.label.lower()} band"
     else:
-        temperature = _middle(tables, "temperature")
-        source = Input("middle of the temperature band", f"{temperature:.1f} °C")
-    salinity = _middle(tables, "salinity")
-    return Water(
-        temperature, salinity, (source, Input("middle of the salinity band", f"{salinity:.1f} psu"))
-    )
-
-
-def _middle(tables: Tables, parameter: str) -> float:
-    band = tables.band(parameter, tables.today)
-    usual = PARAMETERS[parameter].usual
-    assert usual is not None
-    low, high = (band.low, band.high) if band else usual
-    ends = [end for end in (low, high) if end is not None]
-    return sum(ends) / len(ends) if ends else sum(e for e in usual if e is not None) / 2
+        assert words.usual is not None
+        middle = sum(end for end in words.usual if end is not None) / 2
+        low, high = (band.low, band.high) if band else (None, None)
+        middle = max(middle, low) if low is not None else middle
+        middle = min(middle, high) if high is not None else middle
+        label = f"{words.label.lower()} (assumed: the band is open)"
+    return middle, Input(label, f"{middle:.1f} {words.unit}")
 
 
 def combined(parts: list[Estimate]) -> Estimate:

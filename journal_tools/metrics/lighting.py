@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 
 from journal_tools.gear import Lighting
@@ -26,6 +27,14 @@ def _inputs(light: Lighting) -> tuple[Input, ...]:
     return (Input("lit", f"{light.on:%H:%M} to {light.off:%H:%M}{ramp}"),)
 
 
+def _slow_start(light: Lighting, today: dt.date) -> str:
+    """Tell of a slow start that is still going on, for its share is not in the figure."""
+    start = light.acclimation
+    if start is None or not 0 <= (today - start.start).days < start.days:
+        return ""
+    return "At full strength; the slow start that is going on gives less."
+
+
 def _integrals(tables: Tables, _done: Metrics) -> Iterator[Result]:
     for piece in in_use(tables, "light"):
         if piece.light is None:
@@ -35,9 +44,10 @@ def _integrals(tables: Tables, _done: Metrics) -> Iterator[Result]:
             error = value * _METER_ERROR
             inputs = (Input(f"measured at {place}", f"{plateau:g} µmol/m²/s"),
                       *_inputs(piece.light))  # fmt: skip
+            notes = planned_note(tables, piece), _slow_start(piece.light, tables.today)
             yield Result("daily_light", value, "mol/m²/day", 1, f"{piece.name}: {place}",
                          value - error, value + error, inputs=inputs,
-                         note=planned_note(tables, piece))  # fmt: skip
+                         note=" ".join(notes).strip())  # fmt: skip
 
 
 DAILY_LIGHT = Metric(

@@ -17,21 +17,23 @@ from journal_tools.tables import Tables, rows_of
 from journal_tools.words import as_heading
 
 _LEAST_LIMIT = 0.01
-_DETECTED = 3.0
+_PRESENT = 1.645
+_SIGNS = {"below": "< ", "above": "> "}
 _DAY = re.compile(r"day (\d+(?:\.\d+)?)")
 
 
 def _tests(tables: Tables, parameter: str, per_nitrogen: float) -> tuple[list[Reading], list[Any]]:
-    """Give the tests in mg/L N; the limit of an uncensored one is three of its errors.
+    """Give the tests in mg/L N; from 1.645 of its errors on a reading shows that there is some.
 
     Source:
-        Limit of detection as three standard deviations: Currie 1995, Pure Appl. Chem. 67:1699.
+        Critical value for a risk of 5 % to see what is not there: Currie 1995, Pure Appl. Chem.
+        67:1699. The detection limit, twice that, would call a weak colour none.
     """
     rows = tables.readings_of(parameter)
     found = []
     for row, day in zip(rows_of(rows), epoch_days(rows["time"]), strict=True):
         below = row.censored == "below"
-        limit = max(row.value if below else _DETECTED * row.error, _LEAST_LIMIT) / per_nitrogen
+        limit = max(row.value if below else _PRESENT * row.error, _LEAST_LIMIT) / per_nitrogen
         found.append(Reading(float(day), row.value / per_nitrogen, below, limit))
     return found, list(rows_of(rows))
 
@@ -69,8 +71,7 @@ def _stage(tables: Tables, done: Metrics) -> Iterator[Result]:
     stage, rows = found
     inputs = tuple(
         Input(f"{row.parameter}, {row.time:%Y-%m-%d}",
-              f"{'< ' if row.censored == 'below' else ''}{row.value:g} {row.unit}",
-              row.entry, int(row.line))
+              f"{_SIGNS.get(row.censored, '')}{row.value:g} {row.unit}", row.entry, int(row.line))
         for row in rows
     )  # fmt: skip
     yield Result("maturing_stage", stage.stage, f"of {max(STAGES)}", 0,
@@ -79,14 +80,16 @@ def _stage(tables: Tables, done: Metrics) -> Iterator[Result]:
 
 
 def _in_words(stage: MaturingStage, tables: Tables) -> str:
-    """Give the reason of the stage, days counted as the tank's own: the first is day 1."""
-    start = tables.profile.start
+    """Give the reason of the stage, days counted as the tank's own: the first is day 1.
+
+    The reason rounds the days; each is one of a test, whose date is known to the minute.
+    """
+    tests = pd.concat([tables.readings_of(name) for name in ("ammonia", "nitrite")])
+    dates = {f"{day:g}": time.date() for day, time in zip(epoch_days(tests["time"]), tests["time"],
+                                                          strict=True)}  # fmt: skip
 
     def of_tank(match: re.Match[str]) -> str:
-        moment = pd.Timestamp(float(match[1]), unit="D", tz="UTC").tz_convert(
-            tables.profile.time_zone
-        )
-        return f"day {(moment.date() - start).days + 1}"
+        return f"day {(dates[match[1]] - tables.profile.start).days + 1}"
 
     return as_heading(_DAY.sub(of_tank, f"{stage.reason}."))
 
@@ -95,8 +98,10 @@ MATURING_STAGE = Metric(
     "maturing_stage", "Stage of maturing", "",
     "From the tests of total ammonia and nitrite: 0 too few tests, 1 ammonia present, 2 ammonia "
     "falling with nitrite, 3 ammonia below the limit of the test, 4 both below it on two occasions "
-    "a day apart, 5 two challenge doses of ammonia used up within a day. A reading below the limit "
+    "a day apart, 5 two challenge doses of ammonia used up within a day. A number counts as below "
+    "the limit where it is less than 1.6 times the error of its test, and what is below the limit "
     "is never taken as zero. It says what was measured, never that animals may go in.",
-    "Order of the steps of nitrification; the challenge rule is common practice, no source.",
-    "animal", "", _stage,
+    "Order of the steps of nitrification; critical value by Currie 1995, Pure Appl. Chem. 67:1699; "
+    "the challenge rule (2 mg/L N within 24 hours) is common practice, no source.",
+    "chemical", "", _stage,
 )  # fmt: skip

@@ -47,8 +47,8 @@ def _overflow(tables: Tables) -> tuple[siphon.Overflow, tuple[Input, ...]] | Non
     return found, inputs
 
 
-def _result(name: str, found: Estimate, inputs: tuple[Input, ...]) -> Result:
-    return Result(name, found.value, "L", 0, "", found.low, found.high, inputs=inputs)
+def _result(name: str, found: Estimate, inputs: tuple[Input, ...], note: str = "") -> Result:
+    return Result(name, found.value, "L", 0, "", found.low, found.high, inputs=inputs, note=note)
 
 
 def _arrives(tables: Tables, _done: Metrics) -> Iterator[Result]:
@@ -58,20 +58,22 @@ def _arrives(tables: Tables, _done: Metrics) -> Iterator[Result]:
 
 def _margin(tables: Tables, _done: Metrics) -> Iterator[Result]:
     if found := _overflow(tables):
-        yield _result("sump_margin", found[0].margin_l, found[1])
+        note = "By this range it may overflow onto the floor." if found[0].may_overflow else ""
+        yield _result("sump_margin", found[0].margin_l, found[1], note)
 
 
 BACK_SIPHON = Metric(
     "back_siphon", "Water that runs down in a power cut", "L",
-    "Surface of the display times how far it drains, plus the content of the return line.",
-    "Geometry; the range is that of the measures.",
-    "mains", "likely range", _arrives,
+    "Surface of the display times how far it drains, plus the content of the return line. What "
+    "stands in an overflow box, a skimmer or a reactor comes on top.",
+    "Geometry; errors of the measures added as squares.",
+    "mains", "one standard deviation", _arrives,
 )  # fmt: skip
 SUMP_MARGIN = Metric(
     "sump_margin", "Room left in the sump after that", "L",
     "Free height of the sump times its surface, less what runs down. Below zero it overflows. "
     "Walls and equipment in the sump take some of that room: try it out by pulling the pump's plug "
     "while you watch.",
-    "Geometry; the range is that of the measures.",
-    "mains", "likely range", _margin,
+    "Geometry; errors of the measures added as squares.",
+    "mains", "one standard deviation", _margin,
 )  # fmt: skip

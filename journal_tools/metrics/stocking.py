@@ -74,7 +74,7 @@ def _mass_g(length_cm: float | None, animal: Animal | None) -> float | None:
     return mass if mass <= _HEAVIEST_G else None
 
 
-def _weighed_fish(tables: Tables) -> tuple[list[float], tuple[Input, ...], list[str]]:
+def fish_masses_g(tables: Tables) -> tuple[list[float], tuple[Input, ...], list[str]]:
     """Give the mass in g of every fish, what it rests on, and the fish whose length is unknown."""
     masses: list[float] = []
     inputs, unknown = [], []
@@ -94,14 +94,9 @@ def _weighed_fish(tables: Tables) -> tuple[list[float], tuple[Input, ...], list[
     return masses, tuple(inputs), unknown
 
 
-def fish_masses_g(tables: Tables) -> tuple[list[float], tuple[Input, ...]]:
-    """Give the mass in g of every fish of known or adult length, and what it rests on."""
-    return _weighed_fish(tables)[:2]
-
-
 def _biomass(tables: Tables, done: Metrics) -> Iterator[Result]:
     net = done.one("net_volume")
-    masses, inputs, unknown = _weighed_fish(tables)
+    masses, inputs, unknown = fish_masses_g(tables)
     if net is None or not masses:
         return
     value = stocking.biomass_g_per_100_l(masses, net.value)

@@ -15,22 +15,24 @@ from journal_tools.tables import Tables
 
 _SAND_BED_KG_L = geometry.ARAGONITE_KG_L * 0.55
 _ROCK_KG_L = 1.95
+_WALLS_KG_L = {"glass": load.GLASS_KG_L, "acrylic": 1.19}
 _GLASS_ERROR, _STATED_ERROR = 0.1, 0.05
 
 
 def _around(value: float, share: float) -> Estimate:
-    return Estimate(value, value * (1 - share), value * (1 + share))
+    return Estimate(value, value * max(0.0, 1 - share), value * (1 + share))
 
 
-def _glass_mass(vessel: Vessel) -> Estimate | None:
-    measures = (vessel.length, vessel.width, vessel.glass_thickness)
-    height = vessel.height or vessel.water_height
-    if vessel.shape != "rectangle" or vessel.material != "glass" or height is None:
+def _wall_mass(vessel: Vessel) -> Estimate | None:
+    """Give the mass of a box of five panes; None for other shapes and where a measure is untold."""
+    measures = (vessel.length, vessel.width, vessel.height or vessel.water_height)
+    told = [measure.value for measure in (*measures, vessel.glass_thickness) if measure is not None]
+    if vessel.shape != "rectangle" or len(told) < 4:
         return None
-    if any(measure is None for measure in measures):
-        return None
-    length, width, thickness = (measure.value for measure in measures if measure is not None)
-    mass = load.glass_tank_mass_kg(length, width, height.value, thickness * 10)
+    length, width, height, thickness = told
+    mass = load.glass_tank_mass_kg(
+        length, width, height, thickness * 10, density_kg_l=_WALLS_KG_L[vessel.material]
+    )
     return _around(mass, _GLASS_ERROR)
 
 
@@ -46,45 +48,41 @@ def _solid_mass(piece: Rock | Sand) -> Estimate:
     return _around(litres * density, 0.2)
 
 
-def weights(tables: Tables, done: Metrics) -> dict[str, Estimate]:
+def weights(tables: Tables, net_volume: Result) -> list[tuple[str, Estimate]]:
     """Give the mass in kg of every part of the filled system that the profile tells of."""
-    profile, net = tables.profile, done.one("net_volume")
-    parts: dict[str, Estimate] = {}
-    if net is not None:
-        water = usual_water(tables)
-        mass = load.water_mass_kg(net.value, water.salinity, water.temperature_c)
-        parts["water"] = _around(mass, relative_volume_error(net))
-    for vessel in profile.vessels:
-        if (mass_of := _glass_mass(vessel)) is not None:
-            parts[f"glass of {vessel.name}"] = mass_of
+    profile, water = tables.profile, usual_water(tables)
+    mass = load.water_mass_kg(net_volume.value, water.salinity, water.temperature_c)
+    parts = [("water", _around(mass, relative_volume_error(net_volume)))]
+    walls = ((vessel.name, _wall_mass(vessel)) for vessel in profile.vessels)
+    parts += [(f"walls of {name}", mass_of) for name, mass_of in walls if mass_of is not None]
     solids: list[Rock | Sand] = [*profile.fill.rock, *profile.fill.sand]
-    for piece in solids:
-        parts[piece.name] = _solid_mass(piece)
+    parts += [(piece.name, _solid_mass(piece)) for piece in solids]
     if profile.stand is not None and profile.stand.mass is not None:
-        parts["stand"] = _around(profile.stand.mass.value / 1000, _STATED_ERROR)
+        parts.append(("stand", _around(profile.stand.mass.value / 1000, _STATED_ERROR)))
     return parts
 
 
 def _weight(tables: Tables, done: Metrics) -> Iterator[Result]:
-    parts = weights(tables, done)
-    if "water" not in parts:
+    profile, net = tables.profile, done.one("net_volume")
+    if net is None:
         return
-    inputs = tuple(Input(name, f"{part.value:.0f} kg") for name, part in parts.items())
-    total = combined(list(parts.values()))
-    missing = [v.name for v in tables.profile.vessels if f"glass of {v.name}" not in parts]
-    left_out = [f"the glass of {name}" for name in missing]
-    left_out += [] if "stand" in parts else ["the stand"]
-    note = f"Without {', '.join(left_out)}: not told. " if left_out else ""
+    parts = weights(tables, net)
+    inputs = tuple(Input(name, f"{part.value:.0f} kg") for name, part in parts)
+    total = combined([part for _, part in parts])
+    left_out = [f"the walls of {v.name}" for v in profile.vessels if _wall_mass(v) is None]
+    left_out += [] if profile.stand is not None and profile.stand.mass else ["the stand"]
+    note = f"Without {', '.join(left_out)}: not told or no box. " if left_out else ""
     yield Result("system_weight", total.value, "kg", -1, "", total.low, total.high, inputs=inputs,
                  note=note + "Equipment and people leaning on it come on top.")  # fmt: skip
 
 
 SYSTEM_WEIGHT = Metric(
     "system_weight", "Mass of the filled system", "kg",
-    "Net water by its density, glass by its panes at 2.5 kg/L, rock, sand and stand as stated "
-    "(rock of known displacement at 1.95 kg/L, a sand bed at 1.6 kg/L).",
-    "Seawater density by EOS-80 (Millero & Poisson 1981); density of float glass EN 572-1; rock "
-    "and sand: common practice, no source.",
+    "Net water by its density, walls by their panes at 2.5 kg/L (acrylic 1.19 kg/L), rock, sand "
+    "and stand as stated (rock of known displacement at 1.95 kg/L, a sand bed at 1.6 kg/L). All "
+    "vessels of the profile count, wherever they stand.",
+    "Seawater density by EOS-80 (Millero & Poisson 1981); density of float glass EN 572-1, from "
+    "memory; acrylic, rock and sand: common practice, no source.",
     "load", "one standard deviation", _weight,
 )  # fmt: skip
 
@@ -137,10 +135,10 @@ def _foot(tables: Tables, done: Metrics) -> Iterator[Result]:
 
 FOOT_LOAD = Metric(
     "foot_load", "Load on each foot of the stand", "kg",
-    "Mass of the system divided by the feet; a stand that rocks puts it on fewer.",
-    "Statics. The range, from an even share to what an uneven floor makes: common practice, no "
-    "source.",
-    "load", "even share to uneven floor", _foot,
+    "Mass of the system divided by the feet. A stiff stand of four feet or more on an uneven floor "
+    "rocks on two of them: then one carries half and another nothing.",
+    "Statics.",
+    "load", "from a foot that hangs free to one that carries half", _foot,
 )  # fmt: skip
 
 
@@ -150,16 +148,20 @@ def _stand_share(tables: Tables, done: Metrics) -> Iterator[Result]:
         return
     own = stand.mass.value / 1000 if stand.mass else 0.0
     rated = stand.rated_load.value / 1000
-    share = 100 * (weight.value - own) / rated
+    ends = (weight.value, weight.low or own, weight.high or own)
+    share, low, high = (100 * max(0.0, end - own) / rated for end in ends)
     inputs = (Input("mass on the stand", f"{weight.value - own:.0f} kg"),
               Input("rated load", stand.rated_load.said))  # fmt: skip
-    yield Result("stand_share", share, "%", 0, inputs=inputs)
+    yield Result("stand_share", share, "%", 0, "", low, high, inputs=inputs,
+                 note=weight.note)  # fmt: skip
 
 
 STAND_SHARE = Metric(
     "stand_share", "Share of the stand's rated load", "%",
-    "Mass on the stand divided by what its maker rates it for.",
-    "The maker's figure, as the profile states it.", "load", "", _stand_share,
+    "Mass on the stand divided by what its maker rates it for. All vessels of the profile count as "
+    "standing on it.",
+    "The maker's figure, as the profile states it.", "load", "one standard deviation of the mass",
+    _stand_share,
 )  # fmt: skip
 
 
@@ -179,7 +181,12 @@ def front_pane(vessel: Vessel) -> glass.Pane | None:
 
 def _pane_inputs(vessel: Vessel) -> tuple[Input, ...]:
     assert vessel.glass_thickness is not None and vessel.water_height is not None
+    assert vessel.length is not None and vessel.width is not None
+    longest = max(vessel.length, vessel.width, key=lambda side: side.value)
+    height = vessel.height.said if vessel.height else "that of the water (assumed: not told)"
     return (
+        Input("length of the pane", longest.said),
+        Input("height of the pane", height),
         Input("glass", vessel.glass_thickness.said),
         Input("height of the water", vessel.water_height.said),
         Input("upper edge", vessel.rim or "rimless (assumed: not told)"),
@@ -213,12 +220,17 @@ def _filled_pane(vessel: Vessel) -> tuple[glass.Pane, float] | None:
     return pane, vessel.water_height.value
 
 
+_PLATE = (
+    "Thin plates by Levy's series, Timoshenko & Woinowsky-Krieger 1959; for four held edges it "
+    "agrees with Roark's Formulas, 7th ed., table 11.4."
+)
 PANE_STRESS = Metric(
     "pane_stress", "Bending stress in the longest pane", "MPa",
     "Thin plate under water pressure: three edges held and the top free (rimless), or four edges "
     "held (rim or braces).",
-    "Timoshenko & Woinowsky-Krieger 1959; Roark's Formulas, 7th ed., table 11.4.",
-    "glass", "likely range of thickness and water height", _stress,
+    _PLATE, "glass",
+    "likely range of thickness and water height; with a rim or braces up to a top edge that they "
+    "do not hold", _stress,
 )  # fmt: skip
 
 
@@ -227,13 +239,15 @@ def _deflection(tables: Tables, _done: Metrics) -> Iterator[Result]:
     for vessel in tables.profile.vessels:
         if filled := _filled_pane(vessel):
             value = glass.pane_deflection_mm(*filled, density)
+            note = "So far out the pane stiffens and bends less than this."
+            note = note if value > filled[0].thickness_mm / 2 else ""
             yield Result("pane_deflection", value, "mm", 1, vessel.name,
-                         inputs=_pane_inputs(vessel))  # fmt: skip
+                         inputs=_pane_inputs(vessel), note=note)  # fmt: skip
 
 
 PANE_DEFLECTION = Metric(
     "pane_deflection", "Bend of the longest pane", "mm",
     "Greatest outward bend of that pane, by the same plate.",
-    "Timoshenko & Woinowsky-Krieger 1959; Roark's Formulas, 7th ed., table 11.4.",
+    _PLATE,
     "glass", "", _deflection,
 )  # fmt: skip

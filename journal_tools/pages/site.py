@@ -34,6 +34,7 @@ from journal_tools.words import (
     number_text,
     reading_text,
     short_day,
+    span_text,
 )
 
 _COUNTED_UNITS = ("days", "photos")
@@ -189,7 +190,7 @@ def _teach(site: Site) -> None:
     )  # fmt: skip
     site.templates.filters.update(
         day=day_text, short_day=short_day, month=month_text, ago=age, number=number_text,
-        reading=reading_text, as_heading=as_heading,
+        reading=reading_text, as_heading=as_heading, span=span_text,
         metric_caution=lambda result: metric_of(result).caution,
     )  # fmt: skip
 
