@@ -106,7 +106,7 @@ def parameter_figure(site: Site, parameter: Parameter) -> Figure:
     """Give the chart of a parameter over the whole life of the tank."""
     readings = site.shown_tables.readings_of(parameter.name)
     parts = _parts(site, parameter, readings)
-    drawn = _two_shapes(site, parameter.name, parts, _drawing(site, parameter, readings))
+    drawn = two_shapes(site, parameter.name, parts, _drawing(site, parameter, readings))
     newest = readings.iloc[::-1].head(TABLE_ROWS)
     return replace(
         drawn,
@@ -198,8 +198,15 @@ def _interactive(site: Site, parameter: Parameter) -> str:
     return cached_text(site, "spec", _parts(site, parameter, readings), make)
 
 
-def _two_shapes(site: Site, name: str, parts: tuple[str, ...], draw: Drawing) -> Figure:
-    """Draw a chart for wide and narrow columns; its description is cached with it."""
+def two_shapes(site: Site, name: str, parts: tuple[str, ...], draw: Drawing) -> Figure:
+    """Draw a chart for wide and narrow columns; its description is cached with it.
+
+    Args:
+        site: The site.
+        name: Unique on the site.
+        parts: Everything that the drawing rests on.
+        draw: What draws it in one shape.
+    """
 
     def make() -> str:
         from journal_tools.charts.render import responsive, to_svg
@@ -227,7 +234,7 @@ def cost_figure(site: Site) -> Figure | None:
         return cumulative_cost(costs, currency, site.today, shape=shape)
 
     parts = (costs.to_json(date_format="iso", date_unit="s"), currency, site.today.isoformat())
-    return _two_shapes(site, "cost", parts, draw)
+    return two_shapes(site, "cost", parts, draw)
 
 
 def activity_figure(site: Site) -> Figure | None:
@@ -243,4 +250,4 @@ def activity_figure(site: Site) -> Figure | None:
 
     series = (days.to_json(date_format="iso", date_unit="s") for days in (entries, photos))
     parts = (*series, site.today.isoformat())
-    return _two_shapes(site, "activity", parts, draw)
+    return two_shapes(site, "activity", parts, draw)

@@ -8,6 +8,7 @@ from journal_tools.metrics import Result
 from journal_tools.pages.figures import Figure, parameter_figure
 from journal_tools.pages.site import Site
 from journal_tools.pages.today import Slip, slips
+from journal_tools.pages.together import together
 from journal_tools.pages.tree import Page
 
 
@@ -39,4 +40,5 @@ def water_page(site: Site) -> Page:
         "Water",
         description=f"Water tests of {site.journal.profile.name}: {names}.",
         rows=rows,
+        together=together(site),
     )

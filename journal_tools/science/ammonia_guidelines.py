@@ -59,7 +59,7 @@ GUIDELINES: Mapping[str, Guideline] = MappingProxyType({
     ),
     "batley-simpson-2009": Guideline(
         "revised trigger for 95 % of marine species", 0.46, "N", "total",
-        "Batley & Simpson 2009, Mar. Pollut. Bull. 58:1472, figure from the abstract", False,
+        "Batley & Simpson 2009, ammonia in marine water, figure from its abstract", False,
     ),
     "aquaculture-rule": Guideline(
         "rule of thumb of fish farming", 0.02, "NH3", "un-ionised",

@@ -1,7 +1,6 @@
 """What evaporation, top-off and lost salt do to the salinity and to everything dissolved.
 
-Evaporation takes only water: the mass of what is dissolved stays. A slow drift in spite of a
-working top-off therefore means that salt itself is lost or added.
+Evaporation takes only water. A slow drift despite a working top-off means lost or added salt.
 """
 
 from __future__ import annotations
@@ -121,7 +120,7 @@ def salinity_drift_per_day(
         ValueError: If a value is out of range.
 
     Uncertainty:
-        That of evaporation and volume; it speeds up slowly.
+        That of evaporation and volume; the rise speeds up slowly.
 
     Source:
         S E / V.

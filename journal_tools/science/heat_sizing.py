@@ -18,13 +18,16 @@ from journal_tools.science.validity import in_scalar_range
 HEATER_MARGIN = (1.25, 1.5)
 """Lowest and highest usual margin on a heater: common practice, no source."""
 
+USUAL_MARGIN = 1.375
+"""Middle of ``HEATER_MARGIN``."""
+
 
 def heater_power_w(
     tank: WarmTank,
     set_point_c: float,
     rooms: Iterable[RoomAir],
     gains_w: float = 0.0,
-    margin: float = 1.375,
+    margin: float = USUAL_MARGIN,
 ) -> Estimate:
     """Give the heater power in W for the worst of some rooms; 0 where none is needed.
 

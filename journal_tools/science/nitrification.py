@@ -261,7 +261,7 @@ def _checked_dose(day: float, nitrogen_mg_l: float) -> tuple[float, float]:
 
 
 def _advanced(state: FloatArray, days: float, first: Oxidisers, second: Oxidisers) -> FloatArray:
-    if days <= 0:
+    if days < 1e-9:
         return state.copy()
     from scipy.integrate import solve_ivp
 
@@ -279,7 +279,7 @@ def _advanced(state: FloatArray, days: float, first: Oxidisers, second: Oxidiser
             finished - second.decay_per_day * now[4],
         ]
 
-    end: Any = solve_ivp(slope, (0.0, days), state, method="LSODA", rtol=1e-8, atol=1e-10)
+    end: Any = solve_ivp(slope, (0.0, days), state, rtol=1e-8, atol=1e-10)
     return np.maximum(np.asarray(end.y[:, -1], dtype=np.float64), 0.0)
 
 

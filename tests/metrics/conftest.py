@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Callable
 from pathlib import Path
 
@@ -35,3 +36,12 @@ def demo() -> Tables:
 @pytest.fixture(scope="session")
 def demo_metrics(demo: Tables) -> Metrics:
     return compute_metrics(demo)
+
+
+def assert_sound(found: Metrics) -> None:
+    """Check what holds for every result, whatever a keeper writes."""
+    for result in found:
+        assert math.isfinite(result.value), result
+        assert (result.low is None) == (result.high is None), result
+        if result.low is not None and result.high is not None:
+            assert result.low <= result.value <= result.high, result

@@ -8,10 +8,14 @@ from journal_tools.science.calcification import (
     alkalinity_lost_dkh,
     calcium_per_dkh_mg_l,
     limewater_alkalinity_dkh,
+    limewater_calcium_mg_l,
     limewater_ceiling_dkh_day,
+    limewater_solubility_g_l,
     magnesium_per_dkh_mg_l,
     reactor_delivery_dkh_day,
+    salinity_rise_psu,
     sodium_chloride_left_g,
+    strontium_per_dkh_mg_l,
 )
 from journal_tools.science.stoichiometry import (
     ATOMIC_WEIGHTS,
@@ -101,6 +105,35 @@ def test_the_salt_left_holds_the_sodium_dosed(dkh: float, volume_l: float) -> No
     )
     sodium_left = sodium_chloride_left_g(dkh, volume_l) * mass_ratio("Na", "NaCl")
     assert sodium_left == pytest.approx(sodium_in)
+
+
+def test_a_month_of_balanced_dosing_raises_the_salinity() -> None:
+    # 30 dKH a month leave 625 g in 1000 L: 0.6 psu without water changes.
+    assert sodium_chloride_left_g(30, 1000) == pytest.approx(625, abs=1)
+    assert salinity_rise_psu(30) == pytest.approx(0.61, abs=0.01)
+    assert salinity_rise_psu(60) == pytest.approx(2 * salinity_rise_psu(30))
+
+
+def test_strontium_goes_with_calcium() -> None:
+    # 9 mmol/mol, from memory: 0.14 mg/L for each dKH.
+    assert strontium_per_dkh_mg_l() == pytest.approx(0.14, abs=0.001)
+    moles = strontium_per_dkh_mg_l(20.0) / ATOMIC_WEIGHTS["Sr"]
+    calcium_moles = calcium_per_dkh_mg_l() / ATOMIC_WEIGHTS["Ca"]
+    assert moles / calcium_moles == pytest.approx(0.020)
+
+
+@given(st.floats(5.0, 39.0))
+def test_warm_limewater_holds_less(temperature_c: float) -> None:
+    here, warmer = (limewater_solubility_g_l(t) for t in (temperature_c, temperature_c + 1))
+    assert warmer < here
+    assert limewater_calcium_mg_l(here) > limewater_calcium_mg_l(warmer)
+    ceilings = [limewater_ceiling_dkh_day(4.0, 300.0, held) for held in (here, warmer)]
+    assert ceilings[0] > ceilings[1]
+
+
+def test_saturated_limewater_at_20_degrees() -> None:
+    assert limewater_solubility_g_l(20.0) == pytest.approx(1.6)
+    assert limewater_calcium_mg_l() == pytest.approx(865, abs=1)
 
 
 def test_ranges() -> None:

@@ -14,8 +14,11 @@ from journal_tools.science.stocking import (
     body_mass_g,
     excreted_ammonia_nitrogen_g,
     feed_nitrogen_g,
+    feed_phosphorus_mg,
     nitrate_rise_mg_l,
+    phosphate_rise_mg_l,
     resting_oxygen_use_mg_kg_h,
+    steady_nitrate_mg_l,
 )
 from journal_tools.science.stoichiometry import mass_ratio
 
@@ -110,3 +113,33 @@ def test_small_fish_use_more_oxygen_for_their_mass() -> None:
 def test_an_impossible_length_is_refused(length_cm: float) -> None:
     with pytest.raises(ValueError, match=r"length .* is outside 0.5 to 200 cm"):
         body_mass_g(length_cm)
+
+
+def test_all_phosphorus_of_feed_is_found_in_the_water_or_the_fish() -> None:
+    # 2 g with 1.25 % phosphorus (from memory: 1 to 1.5 %) are 25 mg.
+    phosphorus = feed_phosphorus_mg(2.0, 0.0125)
+    assert phosphorus == pytest.approx(25)
+    kept, freed = 0.4, phosphate_rise_mg_l(phosphorus, 300.0, 0.4) * 300 * mass_ratio("P", "PO4")
+    assert freed + kept * phosphorus == pytest.approx(phosphorus)
+    assert phosphate_rise_mg_l(phosphorus, 300.0, 0.0) * 0.6 == pytest.approx(
+        phosphate_rise_mg_l(phosphorus, 300.0, 0.4)
+    )
+    with pytest.raises(ValueError, match=r"phosphorus fraction 1\.2 is outside 0 to 0\.05"):
+        feed_phosphorus_mg(2.0, 1.2)
+
+
+@given(st.floats(0.01, 5.0), volumes, st.floats(0.02, 0.5), st.floats(1.0, 30.0))
+def test_nitrate_settles_where_changes_take_what_feed_brings(
+    nitrogen_g: float, volume_l: float, fraction: float, days: float
+) -> None:
+    settled = steady_nitrate_mg_l(nitrogen_g, volume_l, fraction, days)
+    brought = nitrate_rise_mg_l(nitrogen_g, volume_l) * days
+    assert settled * fraction == pytest.approx(brought)
+
+
+def test_steady_nitrate_of_a_worked_example() -> None:
+    # 1.2218 mg/L a day with 10 % a week settles at 85.5 mg/L.
+    settled = steady_nitrate_mg_l(excreted_ammonia_nitrogen_g(2.0, 0.45), 300, 0.1, 7)
+    assert settled == pytest.approx(85.5, abs=0.05)
+    found = steady_nitrate_mg_l(np.array([0.0, -1.0]), 300, 0.1, 7, 5.0)
+    assert found == pytest.approx([5.0, np.nan], nan_ok=True)

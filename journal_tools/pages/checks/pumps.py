@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from journal_tools.metrics import Result
+from journal_tools.metrics.gear import in_use
 from journal_tools.names import name_key
 from journal_tools.pages.checks.record import NO_SOURCE, Check, Practice, gauge, said
+from journal_tools.pages.drawings import pump_figure
+from journal_tools.pages.figures import Figure
 from journal_tools.pages.site import Site
 
 _TURNOVER = Practice(
@@ -44,7 +47,16 @@ def _real(site: Site, turnover: Result) -> Check:
         f"return-{name_key(name)}", f"Return pump: {name}", sentence, turnover,
         gauge(site, turnover, _TURNOVER), _TURNOVER.words, _changes(name, lost, gained),
         [flow, *([box] if box else []), *lost[:3], *gained[:2]],
+        pictures=_picture(site, name),
     )  # fmt: skip
+
+
+def _picture(site: Site, name: str) -> list[Figure]:
+    """Draw the pump's curve against its pipes."""
+    pump = next(p for p in in_use(site.tables, "return pump") if p.name == name)
+    flow = site.metrics.one("return_flow", name)
+    drawn = pump_figure(site, pump, flow) if flow is not None else None
+    return [drawn] if drawn is not None else []
 
 
 def _about(site: Site, metric: str, name: str) -> list[Result]:

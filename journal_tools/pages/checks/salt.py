@@ -100,9 +100,8 @@ def _instrument(site: Site, instrument: Instrument) -> Check:
     if not known:
         example = {"salinity": "{standard: 35, shown: 35.4}", "ph": "{standard: 7, shown: 7.05}"}
         point = example.get(parameter.name, "{standard: 25, shown: 25.3}")
-        missing.append(
-            f"calibrations: {{instrument: {instrument.name}, {parameter.name}: {point}}}"
-        )
+        facts = f"{{instrument: {instrument.name}, {parameter.name}: {point}}}"
+        missing.append(f"in an entry, calibrations: {facts}")
     return Check(
         f"instrument-{name_key(instrument.name)}", _title(instrument), f"{sentence}.",
         practice=_SCALES.get((instrument.kind, instrument.scale or ""), ""),

@@ -9,6 +9,7 @@ from journal_tools.metrics import Result
 from journal_tools.metrics.gear import in_use
 from journal_tools.names import name_key
 from journal_tools.pages.checks.record import NO_SOURCE, Check, Practice, gauge, said
+from journal_tools.pages.drawings import lamp_figure
 from journal_tools.pages.site import Site, interval_text
 from journal_tools.system import Equipment
 from journal_tools.words import day_text, number_text
@@ -106,6 +107,7 @@ def _light(
         " ".join([*told, "A channel's percentage is not light; measure again after each change."]),
         [*found[1:], *([hours] if found else [])],
         [] if light.par else ["par: {top of the rock: 250, sand: 90}, in µmol/m²/s, by a meter"],
+        [drawn] if (drawn := lamp_figure(site, piece.name, light)) is not None else [],
     )  # fmt: skip
 
 

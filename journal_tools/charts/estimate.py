@@ -1,0 +1,353 @@
+"""The chart of an estimated quantity over time: its interval, its line, a reference band."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+from statistics import median
+
+import altair as alt
+import pandas as pd
+
+from journal_tools.charts.event_layers import event_layers
+from journal_tools.charts.frame import Frame, at_x, at_y, encoded, finished, layer, unchecked
+from journal_tools.charts.header import header_layers
+from journal_tools.charts.reading_layers import band_layers, base_layer, line
+from journal_tools.charts.said import (
+    drawable_rows,
+    figure,
+    in_order,
+    interval,
+    limits,
+    number,
+    verdict,
+)
+from journal_tools.charts.scale import TimeSpan, ValueScale, time_span, value_scale, wall_text
+from journal_tools.charts.scale import wall_time as wall
+from journal_tools.charts.series import Row
+from journal_tools.charts.sheet import fitted, word_px
+from journal_tools.charts.strip import Side, place_events
+from journal_tools.charts.target import Band, always, periods
+from journal_tools.charts.theme import FONT_PX, RIGHT, SMALL_PX, TITLE_PX, WIDE, Shape, colour
+from journal_tools.words import counted, day_text
+
+_COLUMN_PX = 3
+_DOT_EVERY_PX = 26
+_GAP_DAYS = 30
+_GAP_TIMES_MEDIAN = 6
+_WIDEST_LABEL_PX = 46
+_PADDING = {"left": 8, "right": RIGHT, "top": 4, "bottom": 4}
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """One estimate.
+
+    Attributes:
+        time: Wall time.
+        value: The estimate.
+        low: Lower end of its interval, None if unknown.
+        high: Upper end, None if unknown.
+    """
+
+    time: pd.Timestamp
+    value: float
+    low: float | None
+    high: float | None
+
+
+def estimate_chart(  # noqa: PLR0913
+    points: pd.DataFrame,
+    *,
+    title: str,
+    unit: str,
+    decimals: int,
+    today: date,
+    events: pd.DataFrame | None = None,
+    band: Band | None = None,
+    marks: pd.DataFrame | None = None,
+    shape: Shape = WIDE,
+) -> alt.LayerChart:
+    """Give the course of an estimated quantity with its interval as one soft area.
+
+    Args:
+        points: Columns time, value, low, high; low and high may be missing.
+        title: What is estimated.
+        unit: Unit of all values, may be empty.
+        decimals: Decimals in which values are written.
+        today: The day of the build, the right end of the axis.
+        events: Columns time, kind, label, entry, marked under the plot.
+        band: Low and high end of a reference band, None where open.
+        marks: Columns time, value, label: single values to compare with, such as a measured one.
+        shape: Proportions.
+
+    Returns:
+        The chart; its description is the text alternative.
+    """
+    found, checks = _guesses(points), _guesses(marks)
+    happened = _no_events() if events is None else events
+    moments = [guess.time for guess in (*found, *checks)]
+    span = time_span(moments or map(wall, happened["time"].dropna()), today)
+    targets = periods(always(_usable(band)), span)
+    strip = place_events(happened, span, shape)
+    scale = _scale([*found, *checks], _usable(band), decimals)
+    frame = Frame(span, scale, shape, strip.height_px, interactive=False)
+    rows = rows_of(thinned(found, span, shape.plot_width), decimals)
+    head = title if not unit else f"{title}, {unit}"
+    with unchecked():
+        layers = [
+            *band_layers(frame, targets),
+            _base(frame),
+            *event_layers(frame, strip),
+            *_estimate_layers(frame, found, rows),
+            *_check_layers(frame, marks),
+            *_header(frame, head, _band_label(_usable(band), decimals, unit)),
+        ]
+        return finished(
+            layers,
+            rows,
+            head,
+            name=f"estimate-{shape.name}",
+            description=_words(title, found, len(points), _usable(band), decimals, unit),
+            width=shape.plot_width,
+            height=frame.height_px,
+            padding=_PADDING,
+        )
+
+
+def thinned(found: Sequence[Guess], span: TimeSpan, width_px: float) -> list[Guess]:
+    """Give no more estimates than show: of each column of 3 px the telling ones.
+
+    Args:
+        found: Estimates in order of time.
+        span: What the chart shows.
+        width_px: Width of the plot.
+
+    Returns:
+        Of each column the first, the last, and those with the extremes of value and interval.
+
+    Source:
+        Jugel et al. (2014), M4: a visualization-oriented time series data aggregation,
+        PVLDB 7(10), here with the interval's ends as well.
+    """
+    columns: dict[int, list[Guess]] = {}
+    for guess in found:
+        column = int(span.position(guess.time, width_px) / _COLUMN_PX)
+        columns.setdefault(column, []).append(guess)
+    return [guess for column in columns.values() for guess in _telling(column)]
+
+
+def rows_of(found: Sequence[Guess], decimals: int) -> list[Row]:
+    """Give estimates as rows; a row without values parts line and area at a long pause.
+
+    Args:
+        found: Estimates in order of time.
+        decimals: Decimals in which values are written.
+
+    Returns:
+        Rows with t (wall time as text), v, lo and hi.
+    """
+    days = [(b.time - a.time) / pd.Timedelta(days=1) for a, b in pairwise(found)]
+    longest = pd.Timedelta(days=max(_GAP_DAYS, _GAP_TIMES_MEDIAN * median(days or [0])))
+    rows: list[Row] = []
+    for before, guess in zip([None, *found], found, strict=False):
+        if before is not None and guess.time - before.time > longest:
+            rows.append({"t": wall_text(before.time), "v": None, "lo": None, "hi": None})
+        ends = {"lo": guess.low, "hi": guess.high}
+        short = {k: None if v is None else round(v, decimals + 2) for k, v in ends.items()}
+        rows.append({"t": wall_text(guess.time), "v": round(guess.value, decimals + 2), **short})
+    return rows
+
+
+def _telling(column: list[Guess]) -> list[Guess]:
+    """Give the estimates of a column that shape its outline."""
+    whole = [i for i, guess in enumerate(column) if guess.low is not None]
+    kept = {0, len(column) - 1}
+    kept.add(min(range(len(column)), key=lambda i: column[i].value))
+    kept.add(max(range(len(column)), key=lambda i: column[i].value))
+    if whole:
+        kept.add(min(whole, key=lambda i: column[i].low or 0.0))
+        kept.add(max(whole, key=lambda i: column[i].high or 0.0))
+    return [column[i] for i in sorted(kept)]
+
+
+def _guesses(points: pd.DataFrame | None) -> list[Guess]:
+    """Give the rows that hold a time and a number, in order of time."""
+    if points is None:
+        return []
+    table = points.reindex(columns=["time", "value", "low", "high"])
+    table = drawable_rows(table[table["time"].notna()], "value")
+    found = []
+    for time, value, low, high in table.itertuples(index=False):
+        found.append(Guess(wall(time), float(value), *in_order(low, high)))
+    return sorted(found, key=lambda guess: guess.time)
+
+
+def _no_events() -> pd.DataFrame:
+    """Give an empty table of events."""
+    return pd.DataFrame({name: pd.Series(dtype=object) for name in ("time", "kind", "label")})
+
+
+def _usable(band: Band | None) -> Band | None:
+    """Give a band with a limit that can be drawn, or None."""
+    low, high = (number(end) for end in band or (None, None))
+    return None if low is None and high is None else (low, high)
+
+
+def _scale(found: Sequence[Guess], band: Band | None, decimals: int) -> ValueScale:
+    """Give a value axis that holds every estimate and all but the widest intervals.
+
+    Intervals beyond five times the spread of the estimates would flatten them; they are drawn to
+    the edge of the plot (common practice, no source).
+    """
+    values = [guess.value for guess in found]
+    reach = 5 * (max(values, default=0.0) - min(values, default=0.0))
+    ends = [
+        end
+        for g in found
+        for end in (g.low, g.high)
+        if end is not None and (not reach or abs(end - g.value) <= reach)
+    ]
+    edges = [end for end in band or () if end is not None]
+    # As bounds, since an axis drops lone readings but no estimate.
+    return value_scale([], [*values, *ends, *edges], decimals)
+
+
+def _base(frame: Frame) -> alt.Chart:
+    """Give foot and axes, the value axis in powers of ten where its labels were too wide."""
+    base = base_layer(frame)
+    widest = max((word_px(figure(t, frame.scale.decimals)) for t in frame.scale.ticks), default=0)
+    if widest > _WIDEST_LABEL_PX:
+        base.encoding.y["axis"]["format"] = ".3~g"
+    return base
+
+
+def _header(frame: Frame, title: str, label: str) -> list[alt.Chart]:
+    """Give title and band label, cut to the width of the plot."""
+    room = frame.shape.plot_width
+    head = fitted(title, room, TITLE_PX, bold=True)
+    return header_layers(frame, head, fitted(label, room - 30, FONT_PX))
+
+
+def _band_label(band: Band | None, decimals: int, unit: str) -> str:
+    """Give the reference band in words."""
+    return "" if band is None else f"reference {limits(*band, decimals, unit)}"
+
+
+def _estimate_layers(frame: Frame, found: Sequence[Guess], rows: Sequence[Row]) -> list[alt.Chart]:
+    """Give interval, line and a few dots, or a note."""
+    if not found:
+        note = layer("note", [{}]).mark_text(
+            text="nothing to estimate from yet", color=colour("muted"), fontSize=FONT_PX
+        )
+        middle = (at_x(frame.shape.plot_width / 2), at_y(frame.shape.plot_height / 2))
+        return [encoded(note, *middle)]
+    area = alt.Chart().mark_area(
+        color=colour("kelp"), opacity=0.17, line=False, invalid="break-paths-show-domains"
+    )
+    layers = [encoded(area, frame.x(), frame.y("lo"), alt.Y2("hi"))]
+    width_px = 1.4 if len(rows) < frame.shape.plot_width / 4 else 1.1
+    dots = layer("dots", _sparse(frame, found)).mark_line(
+        color=colour("kelp"),
+        strokeCap="round",
+        strokeWidth=4.8,
+        invalid="break-paths-show-domains",
+    )
+    return [*layers, line(frame, width_px), encoded(dots, frame.x(), frame.y())]
+
+
+def _sparse(frame: Frame, found: Sequence[Guess]) -> list[Row]:
+    """Give the dots: extremes and the latest, then others that keep their distance."""
+    lowest = min(found, key=lambda guess: guess.value)
+    highest = max(found, key=lambda guess: guess.value)
+    telling = dict.fromkeys((found[-1], lowest, highest))
+    kept = [(_px(frame, guess), guess) for guess in telling]
+    for guess in found:
+        x = _px(frame, guess)
+        if all(abs(x - other) >= _DOT_EVERY_PX for other, _ in kept):
+            kept.append((x, guess))
+    rows: list[Row] = []
+    for _, guess in sorted(kept, key=lambda pair: pair[0]):
+        text = wall_text(guess.time)
+        rows += [{"t": text, "v": guess.value}, {"t": text, "v": None}]
+    return rows
+
+
+def _px(frame: Frame, guess: Guess) -> float:
+    """Give how far from the left an estimate lies in px."""
+    return frame.span.position(guess.time, frame.shape.plot_width)
+
+
+def _check_layers(frame: Frame, marks: pd.DataFrame | None) -> list[alt.Chart]:
+    """Give the values to compare with as open signs with their labels."""
+    found = _guesses(marks)
+    if marks is None or not found:
+        return []
+    labels = dict(zip(map(wall, marks["time"]), marks.get("label", ""), strict=False))
+    width = frame.shape.plot_width
+    rows: list[Row] = []
+    for guess in found:
+        x = _px(frame, guess)
+        says = fitted(str(labels.get(guess.time) or ""), 120, SMALL_PX)
+        side = "left" if x + word_px(says, SMALL_PX) + 10 < width else "right"
+        rows.append({"t": wall_text(guess.time), "v": guess.value, "says": says, "side": side})
+    ring = layer("checks", rows).mark_point(
+        filled=True, fill=colour("paper"), stroke=colour("ink"), strokeWidth=1.4, size=44, opacity=1
+    )
+    return [encoded(ring, frame.x(), frame.y()), *_check_words(frame, rows)]
+
+
+def _check_words(frame: Frame, rows: Sequence[Row]) -> list[alt.Chart]:
+    """Give the labels of the values to compare with, on the side that has room."""
+    layers = []
+    sides: tuple[tuple[Side, int], ...] = (("left", 8), ("right", -8))
+    for side, dx in sides:
+        some = [row for row in rows if row["side"] == side and row["says"]]
+        if some:
+            words = layer(f"check-words-{side}", some).mark_text(
+                align=side, dx=dx, baseline="middle", color=colour("ink"), fontSize=SMALL_PX
+            )
+            layers.append(encoded(words, frame.x(), frame.y(), alt.Text("says:N")))
+    return layers
+
+
+def _words(
+    title: str,
+    found: Sequence[Guess],
+    rows: int,
+    band: Band | None,
+    decimals: int,
+    unit: str,
+) -> str:
+    """Give the text alternative."""
+    left_out = rows - len(found)
+    rest = f" {counted(left_out, 'row')} without a usable number left out." if left_out else ""
+    if not found:
+        return f"{title}: nothing to estimate from yet.{rest}"
+    last = found[-1]
+    likely = "" if last.low is None else f", likely {_ends(last, decimals, unit)}"
+    latest = f"{figure(last.value, decimals, unit)} on {day_text(last.time)}{likely}"
+    if len(found) == 1:
+        text = f"{title}: one estimate, {latest}."
+    else:
+        values = [guess.value for guess in found]
+        course = interval(min(values), max(values), decimals, unit)
+        period = f"from {day_text(found[0].time)} to {day_text(last.time)}"
+        text = f"{title}: {len(found)} estimates {period}, {course}; the latest is {latest}."
+    return text + _band_words(found, band, decimals, unit) + rest
+
+
+def _ends(guess: Guess, decimals: int, unit: str) -> str:
+    """Give the interval of an estimate in words."""
+    return interval(guess.low or 0.0, guess.high or 0.0, decimals, unit)
+
+
+def _band_words(found: Sequence[Guess], band: Band | None, decimals: int, unit: str) -> str:
+    """Give how many estimates lie in the reference band."""
+    if band is None:
+        return ""
+    inside = sum(not verdict(guess.value, *band) for guess in found)
+    words = f"the reference band ({limits(*band, decimals, unit)})"
+    return f" {inside} of {len(found)} lie in {words}."

@@ -1,0 +1,125 @@
+"""Room for a label: the free place nearest to what it names."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from journal_tools.charts.sheet import Path, Spot
+
+_STEP_PX = 3
+_SAMPLE_PX = 3
+_CLEAR_PX = 4
+
+Numbers = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A rectangle in px.
+
+    Attributes:
+        left: Left side.
+        top: Upper side.
+        right: Right side.
+        bottom: Lower side.
+    """
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def nearest(self, spot: Spot) -> Spot:
+        """Give the place within it that is nearest to another place."""
+        return (
+            min(max(spot[0], self.left), self.right),
+            min(max(spot[1], self.top), self.bottom),
+        )
+
+
+@dataclass(slots=True)
+class Ground:
+    """Part of a drawing with what already stands there.
+
+    Attributes:
+        area: Where labels may be.
+        dots: Places that no label may cover.
+    """
+
+    area: Area
+    dots: list[Spot] = field(default_factory=list)
+
+    def draw(self, path: Path) -> None:
+        """Take note of a line, in px."""
+        self.dots += sampled(path)
+
+    def place(self, anchor: Spot, width_px: float, height_px: float) -> Area:
+        """Give the free place nearest to an anchor, and take note of it.
+
+        Args:
+            anchor: What the label names, in px.
+            width_px: Width of the label.
+            height_px: Its height.
+
+        Returns:
+            Where the label goes; where nothing is free, the place that covers least.
+        """
+        lefts, tops = self._corners(width_px, height_px)
+        hits = self._hits(lefts, tops, width_px, height_px)
+        gap_x = np.maximum(0.0, np.maximum(lefts - anchor[0], anchor[0] - lefts - width_px))
+        gap_y = np.maximum(0.0, np.maximum(tops - anchor[1], anchor[1] - tops - height_px))
+        best = int(np.lexsort((np.hypot(gap_x, gap_y), hits))[0])
+        left, top = float(lefts[best]), float(tops[best])
+        found = Area(left, top, left + width_px, top + height_px)
+        self.dots += _grid(found)
+        return found
+
+    def _corners(self, width_px: float, height_px: float) -> tuple[Numbers, Numbers]:
+        """Give the upper left corners that are tried."""
+        area = self.area
+        across = np.arange(area.left, max(area.left + 1, area.right - width_px), _STEP_PX)
+        down = np.arange(area.top, max(area.top + 1, area.bottom - height_px), _STEP_PX)
+        lefts, tops = np.meshgrid(across, down)
+        return lefts.ravel(), tops.ravel()
+
+    def _hits(
+        self, lefts: Numbers, tops: Numbers, width_px: float, height_px: float
+    ) -> npt.NDArray[np.int64]:
+        """Give how many dots each try would cover."""
+        hits = np.zeros(len(lefts), dtype=np.int64)
+        for x, y in self.dots:
+            within = (lefts - _CLEAR_PX < x) & (x < lefts + width_px + _CLEAR_PX)
+            hits += within & (tops - _CLEAR_PX < y) & (y < tops + height_px + _CLEAR_PX)
+        return hits
+
+
+def sampled(path: Path) -> list[Spot]:
+    """Give places along a line that are at most 3 px apart.
+
+    Args:
+        path: Corners in px.
+
+    Returns:
+        Places, the first and last of the line among them.
+
+    >>> sampled([(0, 0), (6, 0)])
+    [(0.0, 0.0), (3.0, 0.0), (6.0, 0.0)]
+    """
+    spots: list[Spot] = [(float(x), float(y)) for x, y in path[:1]]
+    for (x1, y1), (x2, y2) in pairwise(path):
+        count = max(1, int(np.ceil(np.hypot(x2 - x1, y2 - y1) / _SAMPLE_PX)))
+        parts: Sequence[float] = [n / count for n in range(1, count + 1)]
+        spots += [(x1 + (x2 - x1) * part, y1 + (y2 - y1) * part) for part in parts]
+    return spots
+
+
+def _grid(area: Area) -> list[Spot]:
+    """Give dots all over an area, so that no second label covers it."""
+    across = np.linspace(area.left, area.right, max(2, int((area.right - area.left) / 8)))
+    down = np.linspace(area.top, area.bottom, max(2, int((area.bottom - area.top) / 5)))
+    return [(float(x), float(y)) for y in down for x in across]
