@@ -195,7 +195,11 @@ def test_wrong_usage(tmp_path: Path, arguments: list[str], monkeypatch: pytest.M
     assert re.search(r"^Try '.+ --help' for help\.$", run.err, re.MULTILINE)
 
 
-COMMANDS = [command.callback.__name__ for command in app.registered_commands if command.callback]
+COMMANDS = [
+    command.name or command.callback.__name__
+    for command in app.registered_commands
+    if command.callback
+]
 
 
 @pytest.mark.parametrize("command", COMMANDS)

@@ -70,7 +70,7 @@ equipment:
   - {name: chiller, kind: chiller, cooling: 300 W, set_point: 26.5 C, controlled: true}
   - {name: top-off, kind: top-off, reservoir: 15 L}
   - {name: battery, kind: battery backup, stored_energy: 240, bought: second-hand, lasts: 5 years,
-     replaces: nothing, choice: battery, planned: true, photo: battery.jpg}
+     replaces: nothing, choice: battery, planned: true, photo: battery.jpg, place: sump}
 vessels:
   - {name: display, length: 90, width: 40, water_height: 40, weir: 20, drains_down: 1.5 cm,
      role: display, material: acrylic}
