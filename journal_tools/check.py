@@ -100,7 +100,7 @@ def _uses(profile: Profile, document: Document, entries: Iterable[LoggedEntry]) 
             yield _Use(kind, getattr(item, key), document, (section, i, key), declared=True)
     for entry in entries:
         record, where = entry.record, entry.document
-        for section in ("doses", "dosing_plan"):
+        for section in ("doses", "dosing_plan", "stock"):
             for i, dose in enumerate(getattr(record, section)):
                 yield _Use("supplement", dose.what, where, (section, i, "what"))
         for i, animal in enumerate(record.livestock):
@@ -139,7 +139,7 @@ def _names(
 def _unknown_supplements(profile: Profile, entries: Sequence[LoggedEntry]) -> Iterator[Problem]:
     known = {name_key(s.name) for s in profile.supplements}
     for entry in entries:
-        for section in ("doses", "dosing_plan"):
+        for section in ("doses", "dosing_plan", "stock"):
             for i, dose in enumerate(getattr(entry.record, section)):
                 key = name_key(dose.what)
                 if key in known or any(

@@ -74,6 +74,9 @@ class DosingPlan(Record):
 
     what: Text = Field(description="Name of the supplement, as in tank.yml.")
     per_day: DoseAmount | None = Field(None, description="Amount a day, in all.")
+    time: TimeOfDay | None = Field(
+        None, description="When it goes in at one go; left out, it is spread over the day."
+    )
     start: Date | None = Field(None, description="First day; the entry's date if left out.")
     until: Date | None = Field(None, description="Last day, if it is known.")
     stopped: bool = Field(False, description="true ends the plan with this entry's date.")
@@ -102,6 +105,13 @@ class TopOff(Record):
 
     volume: Volume
     what: Text | None = Field(None, description="'limewater' or another supplement, if not plain.")
+
+
+class Stock(Record):
+    """How much of a supplement is there, counted or filled up that day."""
+
+    what: Text = Field(description="Name of the supplement, as in tank.yml.")
+    left: DoseAmount
 
 
 class LivestockEvent(Record):
@@ -219,6 +229,9 @@ class Entry(Record):
     readings: Readings | None = None
     doses: Annotated[list[Dose], OneOrMany()] = Field(default_factory=list)
     dosing_plan: Annotated[list[DosingPlan], OneOrMany()] = Field(default_factory=list)
+    stock: Annotated[list[Stock], OneOrMany()] = Field(
+        default_factory=list, description="What is left of a supplement, or was filled up."
+    )
     calibrations: Annotated[list[Calibration], OneOrMany()] = Field(
         default_factory=list, description="Instruments compared with standards that day."
     )

@@ -21,8 +21,8 @@ from journal_tools.profile import Profile
 from journal_tools.tables import COLUMNS, Tables
 
 EXPORTED = (
-    "readings", "doses", "water_changes", "top_offs", "livestock", "equipment", "costs", "upkeep",
-    "feedings", "photos",
+    "readings", "calibrations", "doses", "stock", "water_changes", "top_offs", "livestock",
+    "equipment", "costs", "upkeep", "feedings", "photos",
 )  # fmt: skip
 _COLUMN_WORDS = {
     "time": "Moment, ISO 8601 with offset", "parameter": "Name of the water parameter",
@@ -32,6 +32,11 @@ _COLUMN_WORDS = {
     "entry": "Id of the entry; empty for the profile", "line": "Line of the fact in its file",
     "product": "Supplement", "amount": "Amount in the unit beside it",
     "scheduled": "true where a dosing plan says so, false for a single dose",
+    "spread": "true where it runs in over the day", "step": "Smallest step of the test",
+    "shown": "Value before any correction", "correction": "What was corrected",
+    "instrument": "Instrument, in the keeper's words", "standard": "Value of the standard",
+    "millivolts": "What an electrode gave, in mV",
+    "adjusted": "true where the instrument was set right afterwards",
     "volume_l": "Volume in litres", "event": "What happened", "name": "What it happened to",
     "group": "fish, coral, invertebrate, plant or other", "count": "How many",
     "length_cm": "Length in cm", "why": "Reason or note", "kind": "Kind of equipment",
@@ -160,7 +165,20 @@ def _field(column: str) -> dict[str, str]:
     return {"name": column, "type": _type(column), "description": words}
 
 
-_NUMBERS = {"value", "error", "amount", "volume_l", "length_cm", "amount_g", "low", "high"}
+_NUMBERS = {
+    "step",
+    "shown",
+    "standard",
+    "millivolts",
+    "value",
+    "error",
+    "amount",
+    "volume_l",
+    "length_cm",
+    "amount_g",
+    "low",
+    "high",
+}
 
 
 def _type(column: str) -> str:
@@ -168,6 +186,6 @@ def _type(column: str) -> str:
         return "number"
     if column in ("line", "count"):
         return "integer"
-    if column == "scheduled":
+    if column in ("scheduled", "spread", "adjusted"):
         return "boolean"
     return "datetime" if column in ("time", "start", "end") else "string"

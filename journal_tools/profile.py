@@ -64,6 +64,9 @@ class Supplement(Record):
     )
     made_up_to: _SolutionVolume | None = Field(None, description="Volume of the finished solution.")
     potency: Potency | None = None
+    effluent: Raises | None = Field(
+        None, description="Of a reactor: what its outflow measures; doses are litres of outflow."
+    )
     no_effect: bool = Field(False, description="true: it lifts nothing that is tested.")
     error: Percent | None = Field(None, description="How far the strength may be off (1 sd).")
     bottle: Volume | None = None
@@ -71,8 +74,9 @@ class Supplement(Record):
 
     @model_validator(mode="after")
     def _one_recipe(self) -> Self:
-        if bool(self.salts) and self.potency is not None:
-            what = f"'{self.name}' has both salts and a potency."
+        told = [bool(self.salts), self.potency is not None, self.effluent is not None]
+        if sum(told) > 1:
+            what = f"'{self.name}' has more than one of salts, potency and effluent."
             raise mistake("supplement", what, "Keep the one that you trust more.")
         return self
 

@@ -30,6 +30,7 @@ def journal_rows(journal: Journal) -> dict[str, list[Row]]:
         "readings": [row for entry in entries for row in _readings(entry, profile, corrections)],
         "calibrations": [row for entry in entries for row in calibration_rows(entry, profile)],
         "doses": [*_doses(entries, profile), *_scheduled(entries, profile, journal.today)],
+        "stock": list(_stock(entries, profile)),
         "water_changes": [row for entry in entries for row in _water_changes(entry, profile)],
         "top_offs": [row for entry in entries for row in _top_offs(entry)],
         "livestock": [row for entry in entries for row in _livestock(entry, profile)],
@@ -77,6 +78,7 @@ def _readings(entry: LoggedEntry, profile: Profile, corrections: Corrections) ->
                 "censored": quantity.censored,
                 "kit": kit,
                 "when": reading.when,
+                "step": _step_of(reading, parameter, profile),
                 "shown": quantity.value,
                 "correction": counts.words,
             }
@@ -108,6 +110,16 @@ def _error_of(reading: Reading, parameter: Parameter, profile: Profile) -> float
         return unit.error_at(reading.value.value, reading.error)
     stated = reading.value.error
     return reading_error(parameter, profile, reading.value.value) if stated is None else stated
+
+
+def _step_of(reading: Reading, parameter: Parameter, profile: Profile) -> float:
+    """Give the step of the test where the error is that of the test, else 0."""
+    test = getattr(profile.tests, parameter.name, None)
+    stated = reading.error is not None or reading.value.error is not None
+    if stated or test is None or not test.resolution:
+        return 0.0
+    unit = profile.bare_units.unit_of(parameter)
+    return float(unit.error_at(reading.value.value, test.resolution))
 
 
 def reading_error(parameter: Parameter, profile: Profile, value: float) -> float:
@@ -152,6 +164,7 @@ def _doses(entries: Sequence[LoggedEntry], profile: Profile) -> Iterator[Row]:
                     "amount": dose.amount.value,
                     "unit": dose.amount.unit,
                     "scheduled": False,
+                    "spread": False,
                 }
             )
 
@@ -179,13 +192,24 @@ def _scheduled(entries: Sequence[LoggedEntry], profile: Profile, today: dt.date)
             for offset in range((last - start).days):
                 yield trace | {
                     "time": dt.datetime.combine(
-                        start + dt.timedelta(days=offset), dt.time(12), profile.zone
+                        start + dt.timedelta(days=offset), plan.time or dt.time(12), profile.zone
                     ),
                     "product": product,
                     "amount": plan.per_day.value,
                     "unit": plan.per_day.unit,
                     "scheduled": True,
+                    "spread": plan.time is None,
                 }
+
+
+def _stock(entries: Sequence[LoggedEntry], profile: Profile) -> Iterator[Row]:
+    for entry in entries:
+        for i, stock in enumerate(entry.record.stock):
+            yield _trace(entry, "stock", i) | {
+                "product": _canonical(stock.what, profile.supplements),
+                "amount": stock.left.value,
+                "unit": stock.left.unit,
+            }
 
 
 def _water_changes(entry: LoggedEntry, profile: Profile) -> Iterator[Row]:

@@ -27,11 +27,12 @@ _TRACE = ("entry", "line")
 COLUMNS: dict[str, tuple[str, ...]] = {
     "entries": ("time", "day", "title", "tags", "milestone", "photos", *_TRACE),
     "readings": (
-        "time", "parameter", "value", "unit", "error", "censored", "kit", "when", "shown",
-        "correction", *_TRACE),
+        "time", "parameter", "value", "unit", "error", "censored", "kit", "when", "step",
+        "shown", "correction", *_TRACE),
     "calibrations": (
         "time", "instrument", "parameter", "standard", "shown", "millivolts", "adjusted", *_TRACE),
-    "doses": ("time", "product", "amount", "unit", "scheduled", *_TRACE),
+    "doses": ("time", "product", "amount", "unit", "scheduled", "spread", *_TRACE),
+    "stock": ("time", "product", "amount", "unit", *_TRACE),
     "water_changes": ("time", "volume_l", *(f"fresh_{name}" for name in PARAMETERS), *_TRACE),
     "top_offs": ("time", "volume_l", "product", *_TRACE),
     "livestock": ("time", "event", "name", "group", "count", "length_cm", "why", *_TRACE),
@@ -66,6 +67,7 @@ class Tables:
     readings: pd.DataFrame
     calibrations: pd.DataFrame
     doses: pd.DataFrame
+    stock: pd.DataFrame
     water_changes: pd.DataFrame
     top_offs: pd.DataFrame
     livestock: pd.DataFrame
@@ -130,7 +132,7 @@ def _frame(name: str, rows: list[Row], profile: Profile) -> pd.DataFrame:
             frame[column] = frame[column].astype("object").fillna("").astype("str")
         elif column in ("line", "count", "photos"):
             frame[column] = frame[column].astype("int64")
-        elif column in ("scheduled", "adjusted"):
+        elif column in ("scheduled", "spread", "adjusted"):
             frame[column] = frame[column].astype("bool")
         elif column == "day":
             frame[column] = frame[column].astype("object")

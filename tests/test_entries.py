@@ -25,7 +25,8 @@ readings:
   nitrate: <0.25
   iodine: 60 ppb
 doses: [{what: alk mix, amount: 30 ml, time: "9:00", note: by hand}]
-dosing_plan: [{what: alk mix, per_day: 24 ml, start: 2026-03-01, until: 2026-04-01},
+stock: {what: alk mix, left: 1.5 L}
+dosing_plan: [{what: alk mix, per_day: 24 ml, time: "12:00", start: 2026-03-01, until: 2026-04-01},
   {what: ca mix, stopped: true}]
 calibrations: {instrument: pen, ph: [{standard: 7.00, shown: 7.08}], adjusted: false}
 water_change: {volume: 20 L, salinity: 35, fresh: {alkalinity: 8}, time: "19:00"}

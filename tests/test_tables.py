@@ -82,7 +82,7 @@ notes: |
 NAMES = tuple(COLUMNS)
 FIGURES = (
     "value", "error", "amount", "volume_l", "length_cm", "amount_g", "low", "high", "standard",
-    "shown", "millivolts",
+    "shown", "millivolts", "step",
 )  # fmt: skip
 SPELLINGS = ("two-spellings",)
 
@@ -108,7 +108,7 @@ def test_every_table_has_its_columns_and_types(name: str, files: dict[str, str])
             assert kind == "datetime64[us, Europe/Berlin]", column
         elif column in ("line", "count", "photos"):
             assert kind == "int64", column
-        elif column in ("scheduled", "adjusted"):
+        elif column in ("scheduled", "spread", "adjusted"):
             assert kind == "bool"
         elif column == "day":
             assert kind == "object"

@@ -124,8 +124,8 @@ def bars_with_range(
     foot = layout.top + max(1, len(bars)) * layout.row_px
     with unchecked():
         layers = [
-            *_band_layers(layout, scale, said, foot),
-            *_axis_layers(layout, scale, foot),
+            *_band_layers(layout, scale, said, len(bars)),
+            *(_axis_layers(layout, scale, len(bars)) if bars else []),
             *_bar_layers(layout, scale, bars),
             *written("words", [*_heads(head, said, shape), *_texts(layout, bars, said, shape)]),
         ]
@@ -174,26 +174,36 @@ def _x(layout: Layout, scale: ValueScale, value: float) -> float:
     return layout.left + share * (layout.right - layout.left)
 
 
-def _band_layers(layout: Layout, scale: ValueScale, said: Said, foot: float) -> list[alt.Chart]:
+def _strips(layout: Layout, count: int) -> list[tuple[float, float]]:
+    """Give top and bottom of what stands behind the bars: the plot, or a strip for each bar."""
+    if layout.beside:
+        return [(layout.top, layout.top + count * layout.row_px)]
+    middles = (layout.top + row * layout.row_px + layout.bar_y for row in range(count))
+    return [(y - _BAR_PX, y + _BAR_PX) for y in middles]
+
+
+def _band_layers(layout: Layout, scale: ValueScale, said: Said, count: int) -> list[alt.Chart]:
     """Give the band as a soft area behind all bars, a line only where a limit really is."""
     low, high = said.band
     if low is None and high is None:
         return []
     left = layout.left if low is None else _x(layout, scale, low)
     right = layout.right if high is None else _x(layout, scale, high)
-    edges: list[Path] = [
-        [(x, layout.top), (x, foot)] for x, end in ((left, low), (right, high)) if end is not None
-    ]
+    real = [x for x, end in ((left, low), (right, high)) if end is not None]
+    strips = _strips(layout, count)
+    edges = [[(x, top), (x, bottom)] for x in real for top, bottom in strips]
     return [
-        *filled("band", [box(left, layout.top, right, foot)], "band"),
+        *filled("band", [box(left, top, right, bottom) for top, bottom in strips], "band"),
         *stroked("limits", edges, "band-edge"),
     ]
 
 
-def _axis_layers(layout: Layout, scale: ValueScale, foot: float) -> list[alt.Chart]:
+def _axis_layers(layout: Layout, scale: ValueScale, count: int) -> list[alt.Chart]:
     """Give the line at the foot with its ticks, and the line where bars begin."""
+    foot = layout.top + count * layout.row_px
     paths: list[Path] = [[(layout.left, foot), (layout.right, foot)]]
     zero = _x(layout, scale, 0.0)
+    zeros = [[(zero, top), (zero, bottom)] for top, bottom in _strips(layout, count)]
     words = []
     last = float("-inf")
     for tick in scale.ticks:
@@ -206,7 +216,7 @@ def _axis_layers(layout: Layout, scale: ValueScale, foot: float) -> list[alt.Cha
             last = x + half + 8
     return [
         *stroked("foot", paths, "muted", 0.8),
-        *stroked("zero", [[(zero, layout.top), (zero, foot)]], "muted", 0.8),
+        *stroked("zero", zeros, "muted", 0.8),
         *written("axis", words),
     ]
 

@@ -14,6 +14,7 @@ import pandas as pd
 from journal_tools.charts.event_layers import event_layers
 from journal_tools.charts.frame import Frame, at_x, at_y, encoded, finished, layer, unchecked
 from journal_tools.charts.header import header_layers
+from journal_tools.charts.placing import Area, Ground
 from journal_tools.charts.reading_layers import band_layers, base_layer, line
 from journal_tools.charts.said import (
     drawable_rows,
@@ -27,8 +28,8 @@ from journal_tools.charts.said import (
 from journal_tools.charts.scale import TimeSpan, ValueScale, time_span, value_scale, wall_text
 from journal_tools.charts.scale import wall_time as wall
 from journal_tools.charts.series import Row
-from journal_tools.charts.sheet import fitted, word_px
-from journal_tools.charts.strip import Side, place_events
+from journal_tools.charts.sheet import Spot, fitted, word_px
+from journal_tools.charts.strip import place_events
 from journal_tools.charts.target import Band, always, periods
 from journal_tools.charts.theme import FONT_PX, RIGHT, SMALL_PX, TITLE_PX, WIDE, Shape, colour
 from journal_tools.words import counted, day_text
@@ -94,7 +95,8 @@ def estimate_chart(  # noqa: PLR0913
     strip = place_events(happened, span, shape)
     scale = _scale([*found, *checks], _usable(band), decimals)
     frame = Frame(span, scale, shape, strip.height_px, interactive=False)
-    rows = rows_of(thinned(found, span, shape.plot_width), decimals)
+    shown = thinned(found, span, shape.plot_width)
+    rows = rows_of(shown, decimals)
     head = title if not unit else f"{title}, {unit}"
     with unchecked():
         layers = [
@@ -102,7 +104,7 @@ def estimate_chart(  # noqa: PLR0913
             _base(frame),
             *event_layers(frame, strip),
             *_estimate_layers(frame, found, rows),
-            *_check_layers(frame, marks),
+            *_check_layers(frame, marks, shown),
             *_header(frame, head, _band_label(_usable(band), decimals, unit)),
         ]
         return finished(
@@ -280,37 +282,49 @@ def _px(frame: Frame, guess: Guess) -> float:
     return frame.span.position(guess.time, frame.shape.plot_width)
 
 
-def _check_layers(frame: Frame, marks: pd.DataFrame | None) -> list[alt.Chart]:
+def _check_layers(
+    frame: Frame, marks: pd.DataFrame | None, shown: Sequence[Guess]
+) -> list[alt.Chart]:
     """Give the values to compare with as open signs with their labels."""
     found = _guesses(marks)
     if marks is None or not found:
         return []
     labels = dict(zip(map(wall, marks["time"]), marks.get("label", ""), strict=False))
-    width = frame.shape.plot_width
-    rows: list[Row] = []
-    for guess in found:
-        x = _px(frame, guess)
-        says = fitted(str(labels.get(guess.time) or ""), 120, SMALL_PX)
-        side = "left" if x + word_px(says, SMALL_PX) + 10 < width else "right"
-        rows.append({"t": wall_text(guess.time), "v": guess.value, "says": says, "side": side})
+    rows = [{"t": wall_text(guess.time), "v": guess.value} for guess in found]
     ring = layer("checks", rows).mark_point(
         filled=True, fill=colour("paper"), stroke=colour("ink"), strokeWidth=1.4, size=44, opacity=1
     )
-    return [encoded(ring, frame.x(), frame.y()), *_check_words(frame, rows)]
-
-
-def _check_words(frame: Frame, rows: Sequence[Row]) -> list[alt.Chart]:
-    """Give the labels of the values to compare with, on the side that has room."""
-    layers = []
-    sides: tuple[tuple[Side, int], ...] = (("left", 8), ("right", -8))
-    for side, dx in sides:
-        some = [row for row in rows if row["side"] == side and row["says"]]
-        if some:
-            words = layer(f"check-words-{side}", some).mark_text(
-                align=side, dx=dx, baseline="middle", color=colour("ink"), fontSize=SMALL_PX
-            )
-            layers.append(encoded(words, frame.x(), frame.y(), alt.Text("says:N")))
+    ground = _ground(frame, shown, found)
+    words: list[Row] = []
+    for guess in found:
+        label = labels.get(guess.time)
+        says = fitted(label, 140, SMALL_PX) if isinstance(label, str) else ""
+        if says:
+            place = ground.place([_spot(frame, guess)], word_px(says, SMALL_PX), 12)
+            words.append({"says": says, "x": round(place.left, 1), "y": round(place.top + 6, 1)})
+    layers = [encoded(ring, frame.x(), frame.y())]
+    if words:
+        text = layer("check-words", words).mark_text(
+            align="left", baseline="middle", color=colour("ink"), fontSize=SMALL_PX
+        )
+        places = (alt.X("x:Q", scale=None), alt.Y("y:Q", scale=None))
+        layers.append(encoded(text, *places, alt.Text("says:N")))
     return layers
+
+
+def _ground(frame: Frame, shown: Sequence[Guess], checks: Sequence[Guess]) -> Ground:
+    """Give the plot with the line and the signs that no label may cover."""
+    ground = Ground(Area(0, 0, frame.shape.plot_width, frame.shape.plot_height))
+    ground.draw([_spot(frame, guess) for guess in shown])
+    for x, y in (_spot(frame, guess) for guess in checks):
+        ground.dots += [(x + dx, y + dy) for dx in (-3, 3) for dy in (-3, 3)]
+    return ground
+
+
+def _spot(frame: Frame, guess: Guess) -> Spot:
+    """Give the place of an estimate in px of the plot."""
+    low, high = frame.scale.domain
+    return _px(frame, guess), frame.shape.plot_height * (high - guess.value) / (high - low)
 
 
 def _words(
@@ -350,4 +364,6 @@ def _band_words(found: Sequence[Guess], band: Band | None, decimals: int, unit: 
         return ""
     inside = sum(not verdict(guess.value, *band) for guess in found)
     words = f"the reference band ({limits(*band, decimals, unit)})"
+    if len(found) == 1:
+        return f" It {'lies' if inside else 'does not lie'} in {words}."
     return f" {inside} of {len(found)} lie in {words}."

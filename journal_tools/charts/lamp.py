@@ -79,15 +79,15 @@ def lamp_day_chart(courses: pd.DataFrame, *, shape: Shape = WIDE) -> alt.LayerCh
     # Only rounded values are written, so that whole numbers are enough for the axis.
     scale = value_scale([], [0.0, *(peaks if any(peaks) else [1.0, *peaks])], _decimals(peaks))
     labels = [f"{course.place} {number_text(course.peak, _decimals(peaks))}" for course in drawn]
-    room = 190 if shape.width >= WIDE.width else 104
-    labels = [_label(course, text, room) for course, text in zip(drawn, labels, strict=True)]
-    gutter = max((word_px(label) for label in labels), default=0.0) + 12
+    room, size_px = (190, FONT_PX) if shape.width >= WIDE.width else (122, SMALL_PX)
+    labels = [_label(c.place, text, room, size_px) for c, text in zip(drawn, labels, strict=True)]
+    gutter = max((word_px(label, size_px) for label in labels), default=0.0) + 14
     right = sheet_width(shape) - gutter
     area = Area(_LEFT_PX, _TOP_PX, right, _TOP_PX + shape.plot_height)
     with unchecked():
         layers = [
             *_axis_layers(area, scale, shape),
-            *_course_layers(area, scale, drawn, labels),
+            *_course_layers(area, scale, drawn, labels, size_px),
         ]
         return sheet(
             layers,
@@ -117,12 +117,10 @@ def _decimals(peaks: Sequence[float]) -> int:
     return 0 if max(peaks, default=10.0) >= 10 else 1
 
 
-def _label(course: Course, label: str, room_px: float) -> str:
+def _label(place: str, label: str, room_px: float, size_px: int) -> str:
     """Give place and peak, the place cut where both are too wide together."""
-    if word_px(label) <= room_px:
-        return fitted(label, room_px)
-    value = label[len(course.place) :]
-    return fitted(course.place, room_px - word_px(value)) + value
+    value = label[len(place) :]
+    return fitted(place, room_px - word_px(value, size_px), size_px) + value
 
 
 def _spot(area: Area, scale: ValueScale, hour: float, ppfd: float) -> Spot:
@@ -157,7 +155,7 @@ def _axis_layers(area: Area, scale: ValueScale, shape: Shape) -> list[alt.Chart]
 
 
 def _course_layers(
-    area: Area, scale: ValueScale, drawn: Sequence[Course], labels: Sequence[str]
+    area: Area, scale: ValueScale, drawn: Sequence[Course], labels: Sequence[str], size_px: int
 ) -> list[alt.Chart]:
     """Give the lines with their labels at the height of their peaks."""
     if not drawn:
@@ -177,7 +175,7 @@ def _course_layers(
         for end, place in zip(ends, places, strict=True)
     ]
     words = [
-        Word(area.right + 10, place, label, size_px=FONT_PX)
+        Word(area.right + 10, place, label, size_px=size_px)
         for place, label in zip(places, labels, strict=True)
     ]
     return [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -71,7 +71,11 @@ def overview_chart(
     rows = -(-len(cells) // columns)
     foot = _TOP_PX + max(rows, 1) * _ROW_PX - 8
     lefts = [n * (width + _GAP_PX) for n in range(max(1, min(columns, len(cells))))]
-    words = [Word(0, 9, title, "ink", TITLE_PX, bold=True)]
+    until = f"to {day_text(today)}"
+    words = [
+        Word(0, 9, title, "ink", TITLE_PX, bold=True),
+        Word(sheet_width(shape), 9, until, "muted", SMALL_PX, "right"),
+    ]
     if not cells:
         words.append(Word(0, _TOP_PX + 30, "nothing tested yet", "muted"))
     with unchecked():
@@ -79,7 +83,7 @@ def overview_chart(
             *panel_layers([cell.panel for cell in cells]),
             *_last_dots(cells),
             *time_axis("axis", span, lefts, width, foot, shape),
-            *written("words", [*words, *(w for cell in cells for w in _texts(cell, today))]),
+            *written("words", [*words, *_texts(cells, today)]),
         ]
         return sheet(
             layers,
@@ -125,27 +129,40 @@ def _last_dots(cells: Sequence[Cell]) -> list[alt.Chart]:
     ]
 
 
-def _texts(cell: Cell, today: date) -> list[Word]:
-    """Give the name of a parameter, its latest reading, and how old that is."""
+def _texts(cells: Sequence[Cell], today: date) -> list[Word]:
+    """Give the words of all plots, the ages in the same form in all of them."""
+    for age in (ago, _ago_short):
+        pairs = [_cell_texts(cell, today, age) for cell in cells]
+        if all(fits for _, fits in pairs):
+            break
+    return [word for words, _ in pairs for word in words]
+
+
+def _cell_texts(
+    cell: Cell, today: date, age: Callable[[date, date], str]
+) -> tuple[list[Word], bool]:
+    """Give name, latest reading and its age, and whether the age finds room."""
     area = cell.panel.area
     room = area.right - area.left
     name = fitted(cell.panel.parameter.label, room, bold=True)
     words = [Word(area.left, area.top - 28, name, bold=True)]
     if cell.latest is None:
-        return [*words, Word(area.left, area.top - 11, "never tested", "muted")]
+        return [*words, Word(area.left, area.top - 11, "never tested", "muted")], True
     side = cell.panel.verdict(cell.latest)
     says = reading_said(cell.panel.parameter, cell.latest) + (f", {side}" if side else "")
     says = fitted(says, room)
     words.append(Word(area.left, area.top - 11, says, "coral" if side else "ink"))
-    free = room - word_px(says) - 6
-    age = next((a for a in _ages(cell.latest, today) if word_px(a, SMALL_PX) <= free), "")
-    return [*words, Word(area.right, area.top - 11, age, "muted", SMALL_PX, "right")]
+    when = age(cell.latest.time.date(), today)
+    fits = word_px(says) + 6 + word_px(when, SMALL_PX) <= room
+    if fits:
+        words.append(Word(area.right, area.top - 11, when, "muted", SMALL_PX, "right"))
+    return words, fits
 
 
-def _ages(latest: Point, today: date) -> list[str]:
-    """Give the age of a reading, the longest words first."""
-    days = (today - latest.time.date()).days
-    return [ago(latest.time.date(), today), f"{days} d" if days > 0 else "today"]
+def _ago_short(day: date, today: date) -> str:
+    """Give how long ago a day was, in days."""
+    days = (today - day).days
+    return f"{days} d ago" if days > 0 else "today"
 
 
 def _described(cells: Sequence[Cell], title: str) -> str:

@@ -12,7 +12,7 @@ import numpy.typing as npt
 from journal_tools.charts.sheet import Path, Spot
 
 _STEP_PX = 3
-_SAMPLE_PX = 3
+_SAMPLE_PX = 5
 _CLEAR_PX = 4
 
 Numbers = npt.NDArray[np.float64]
@@ -33,6 +33,11 @@ class Area:
     top: float
     right: float
     bottom: float
+
+    def gap(self, spot: Spot) -> float:
+        """Give how far away from it another place is in px."""
+        near = self.nearest(spot)
+        return float(np.hypot(near[0] - spot[0], near[1] - spot[1]))
 
     def nearest(self, spot: Spot) -> Spot:
         """Give the place within it that is nearest to another place."""
@@ -58,11 +63,11 @@ class Ground:
         """Take note of a line, in px."""
         self.dots += sampled(path)
 
-    def place(self, anchor: Spot, width_px: float, height_px: float) -> Area:
-        """Give the free place nearest to an anchor, and take note of it.
+    def place(self, anchors: Sequence[Spot], width_px: float, height_px: float) -> Area:
+        """Give the free place nearest to one of some anchors, and take note of it.
 
         Args:
-            anchor: What the label names, in px.
+            anchors: Places of what the label names, in px; at least one.
             width_px: Width of the label.
             height_px: Its height.
 
@@ -71,9 +76,12 @@ class Ground:
         """
         lefts, tops = self._corners(width_px, height_px)
         hits = self._hits(lefts, tops, width_px, height_px)
-        gap_x = np.maximum(0.0, np.maximum(lefts - anchor[0], anchor[0] - lefts - width_px))
-        gap_y = np.maximum(0.0, np.maximum(tops - anchor[1], anchor[1] - tops - height_px))
-        best = int(np.lexsort((np.hypot(gap_x, gap_y), hits))[0])
+        gaps = np.full(len(lefts), np.inf)
+        for x, y in anchors:
+            across = np.maximum(0.0, np.maximum(lefts - x, x - lefts - width_px))
+            down = np.maximum(0.0, np.maximum(tops - y, y - tops - height_px))
+            gaps = np.minimum(gaps, np.hypot(across, down))
+        best = int(np.lexsort((gaps, hits))[0])
         left, top = float(lefts[best]), float(tops[best])
         found = Area(left, top, left + width_px, top + height_px)
         self.dots += _grid(found)
@@ -99,7 +107,7 @@ class Ground:
 
 
 def sampled(path: Path) -> list[Spot]:
-    """Give places along a line that are at most 3 px apart.
+    """Give places along a line that are at most 5 px apart.
 
     Args:
         path: Corners in px.
@@ -107,8 +115,8 @@ def sampled(path: Path) -> list[Spot]:
     Returns:
         Places, the first and last of the line among them.
 
-    >>> sampled([(0, 0), (6, 0)])
-    [(0.0, 0.0), (3.0, 0.0), (6.0, 0.0)]
+    >>> sampled([(0, 0), (10, 0)])
+    [(0.0, 0.0), (5.0, 0.0), (10.0, 0.0)]
     """
     spots: list[Spot] = [(float(x), float(y)) for x, y in path[:1]]
     for (x1, y1), (x2, y2) in pairwise(path):

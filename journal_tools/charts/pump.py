@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import altair as alt
+import numpy as np
 import pandas as pd
 
 from journal_tools.charts.frame import unchecked
-from journal_tools.charts.placing import Area, Ground
+from journal_tools.charts.placing import Area, Ground, sampled
 from journal_tools.charts.said import drawable, figure, interval, some_decimals
 from journal_tools.charts.scale import ValueScale, value_scale
 from journal_tools.charts.sheet import (
@@ -38,6 +39,8 @@ _LEFT_PX = 44
 _AXIS_PX = 38
 _LINE_PX = 15
 _RING = 30
+_LEADER_PX = 14
+_CROSSING_PX = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +144,7 @@ def pump_chart(  # noqa: PLR0913
         layers = [
             *_axis_layers(plot, duty, shape),
             *(_curve_layers(plot, duty) if duty.pump or duty.system else _note(plot)),
-            *_label_layers(plot, duty),
+            *_label_layers(plot, duty, shape),
         ]
         return sheet(
             layers,
@@ -294,60 +297,74 @@ def _height(line: Sequence[Spot], flow: float) -> float:
     return line[-1][1]
 
 
-def _label_layers(plot: Plot, duty: Duty) -> list[alt.Chart]:
+def _label_layers(plot: Plot, duty: Duty, shape: Shape) -> list[alt.Chart]:
     """Give what each part is, written as near to it as there is room."""
-    ground = Ground(plot.area)
-    pump, system = inside(plot, duty.pump), inside(plot, duty.system)
-    ground.draw(pump)
-    ground.draw(system)
-    rings = [plot.at(*spot) for spot in duty.given]
-    ground.dots += [(x + dx, y + dy) for x, y in rings for dx in (-3, 3) for dy in (-3, 3)]
-    # The name of the head axis stands in the upper left corner.
-    ground.draw([(plot.area.left, plot.area.top), (plot.area.left + 70, plot.area.top)])
-    asked: list[tuple[Spot, list[str]]] = []
-    if duty.meet is not None:
-        x, y = plot.at(*duty.meet[:2])
-        ground.draw([(x, y), (x, plot.area.bottom)])
-        ground.draw([(x, y), (plot.area.left, y)])
-        asked.append(((x, y), _meet_words(duty)))
-    if pump:
-        asked.append((pump[len(pump) // 4], ["what the pump gives"]))
-    if system:
-        asked.append((system[-1], ["what the plumbing asks"]))
-    if rings:
-        asked.append((sorted(rings)[len(rings) // 2], ["given for the pump"]))
+    ground = _ground(plot, duty)
     words: list[Word] = []
     leaders: list[Path] = []
-    for anchor, lines in asked:
-        _put(ground, anchor, lines, words, leaders)
+    for anchors, says in _labels(plot, duty, short=shape.width < WIDE.width):
+        lines = [fitted(line, plot.area.right - plot.area.left - 20) for line in says]
+        found = ground.place(anchors, max(map(word_px, lines)), _LINE_PX * len(lines))
+        anchor = min(anchors, key=found.gap)
+        for number, line in enumerate(lines):
+            y = found.top + _LINE_PX * (number + 0.5)
+            words.append(Word(found.left, y, line, "muted" if number else "ink", FONT_PX))
+        if found.gap(anchor) > _LEADER_PX:
+            leader = _leader(anchor, found.nearest(anchor))
+            leaders.append(leader)
+            ground.draw(leader)
     return [*stroked("leaders", leaders, "muted", 0.8), *written("labels", words)]
 
 
-def _put(
-    ground: Ground, anchor: Spot, lines: list[str], words: list[Word], leaders: list[Path]
-) -> None:
-    """Add the lines of a label at the nearest free place, with a leader if that is far."""
-    lines = [fitted(line, ground.area.right - ground.area.left - 20) for line in lines]
-    found = ground.place(anchor, max(map(word_px, lines)), _LINE_PX * len(lines))
-    near = found.nearest(anchor)
-    gap = ((near[0] - anchor[0]) ** 2 + (near[1] - anchor[1]) ** 2) ** 0.5
-    for number, line in enumerate(lines):
-        y = found.top + _LINE_PX * (number + 0.5)
-        words.append(Word(found.left, y, line, "muted" if number else "ink", FONT_PX))
-    if gap > 14:
-        share = 7 / gap
-        start = (
-            anchor[0] + (near[0] - anchor[0]) * share,
-            anchor[1] + (near[1] - anchor[1]) * share,
-        )
-        leaders.append([start, near])
-        ground.draw([start, near])
+def _ground(plot: Plot, duty: Duty) -> Ground:
+    """Give the plot with everything that no label may cover."""
+    area = plot.area
+    ground = Ground(area)
+    for line in (duty.pump, duty.system):
+        ground.draw(inside(plot, line))
+    for tick in plot.head.ticks:
+        y = plot.at(plot.flow.low, tick)[1]
+        ground.draw([(area.left, y), (area.right, y)])
+    for x, y in (plot.at(*spot) for spot in duty.given):
+        ground.dots += [(x - 3, y - 3), (x - 3, y + 3), (x + 3, y - 3), (x + 3, y + 3)]
+    if duty.meet is not None:
+        x, y = plot.at(*duty.meet[:2])
+        ground.draw([(x, area.bottom), (x, y), (area.left, y)])
+    # The name of the head axis stands in the upper left corner.
+    ground.draw([(area.left, area.top), (area.left + 70, area.top)])
+    return ground
 
 
-def _meet_words(duty: Duty) -> list[str]:
-    """Give the operating point in one or two lines."""
+def _labels(plot: Plot, duty: Duty, *, short: bool) -> list[tuple[list[Spot], list[str]]]:
+    """Give the labels, the most telling first, each with the places that it may stand at."""
+    meet = None if duty.meet is None else plot.at(*duty.meet[:2])
+    found = []
+    if meet is not None:
+        found.append(([meet], _meet_words(duty, short=short)))
+    for line, says in ((duty.pump, "what the pump gives"), (duty.system, "what the plumbing asks")):
+        spots = sampled(inside(plot, line))
+        # Where the lines cross a label could mean either.
+        clear = [s for s in spots if meet is None or abs(s[0] - meet[0]) > _CROSSING_PX]
+        if spots:
+            found.append((clear or spots, [says.split(" ")[-2] if short else says]))
+    rings = [plot.at(*spot) for spot in duty.given]
+    if rings:
+        found.append((rings, ["given" if short else "given for the pump"]))
+    return found
+
+
+def _leader(anchor: Spot, end: Spot) -> Path:
+    """Give the line from a label to what it names, which it does not quite touch."""
+    share = 7 / max(7.0, float(np.hypot(end[0] - anchor[0], end[1] - anchor[1])))
+    start = tuple(a + (e - a) * share for a, e in zip(anchor, end, strict=True))
+    return [(start[0], start[1]), end]
+
+
+def _meet_words(duty: Duty, *, short: bool) -> list[str]:
+    """Give the operating point, in short lines where room is short."""
     flow, head, low, high = duty.meet or (0.0, 0.0, 0.0, 0.0)
-    lines = [f"{duty.flow(flow)} at {duty.head(head)}"]
+    flow_said, head_said = duty.flow(flow), f"at {duty.head(head)}"
+    lines = [flow_said, head_said] if short else [f"{flow_said} {head_said}"]
     if high > low:
         lines.append(f"likely {interval(low, high, duty.flow_decimals)}")
     return lines

@@ -179,11 +179,11 @@ def _moment_layers(
         note = "no readings in these days"
         y = _TOP_PX + layout.row_px / 2
         words.append(Word(x + 8, y, fitted(note, layout.right - x - 8), "muted"))
-    # Over each plot and not through the words between them.
-    parts = [(r.panel.area.top, r.panel.area.bottom) for r in rows] or [(_TOP_PX, axis)]
-    if layout.beside:
-        parts = [(_TOP_PX, axis)]
-    paths = [[(x, top), (x, bottom)] for top, bottom in [*parts, (axis - 8, axis)]]
+    # Over the plots and not through words between or under them.
+    parts = [(r.panel.area.top, r.panel.area.bottom) for r in rows]
+    if layout.beside or not rows:
+        parts = [(_TOP_PX, _TOP_PX + max(1, len(rows)) * layout.row_px)]
+    paths = [[(x, top), (x, bottom)] for top, bottom in [*parts, (axis - 5, axis)]]
     return [*stroked("moment", paths, "ink", 1.0), *written("moment-words", words)]
 
 
@@ -233,7 +233,8 @@ def _over(row: Around, shape: Shape) -> list[Word]:
     y = row.panel.area.top - 9
     after, role = _value(row.panel, row.after, unit=True)
     after = fitted(after, 130)
-    left = width - word_px(after)
+    # A little more than its likely width: the arrow stands between two texts.
+    left = width - 1.08 * word_px(after)
     before, before_role = _value(row.panel, row.before, unit=False)
     before = fitted(before, 76)
     room = left - 18 - word_px(before) - 8
@@ -242,7 +243,7 @@ def _over(row: Around, shape: Shape) -> list[Word]:
         Word(0, y, name, bold=True),
         Word(left - 18, y, before, before_role, align="right"),
         Word(left - 9, y, "→", "muted", align="center"),
-        Word(left, y, after, role),
+        Word(width, y, after, role, align="right"),
     ]
 
 

@@ -109,7 +109,8 @@ def _carbonate(tables: Tables) -> _Pairs | None:
         alkalinity_umol_kg=_typical(of_mass / alkalinity.value * alkalinity.error, there, 5000.0),
         temperature_c=_typical(temperature.error, there, 5.0),
         salinity=_typical(salinity.error, there, 5.0),
-        calcium_mg_l=_typical(calcium.error, there, 500.0),
+        # more than there is cannot be missing
+        calcium_mg_l=_typical(calcium.error, there, min(500.0, 0.9 * np.min(known_calcium[there]))),
     )
     columns = (alkalinity, temperature, salinity, calcium)
     tests = [

@@ -89,6 +89,7 @@ def all_doses(tables: Tables) -> pd.DataFrame:
         amount=top_offs["volume_l"] * 1000,
         unit="ml",
         scheduled=False,
+        spread=False,
     )[list(tables.doses.columns)]
     if as_doses.empty:
         return tables.doses

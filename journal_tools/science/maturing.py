@@ -272,7 +272,7 @@ def _used_up_twice(
 def _with_ammonia(ammonia: _Indexed, nitrite: _Indexed, doses: Sequence[Dose]) -> MaturingStage:
     index, newest = ammonia[-1]
     falling_from = _falling_from(ammonia, doses)
-    shown = f"ammonia was {newest.value_mg_l:g} mg/L N on day {newest.day:g}"
+    shown = f"ammonia was {newest.value_mg_l:.3g} mg/L N on day {newest.day:g}"
     if falling_from is None:
         return MaturingStage(1, f"{shown} and is not shown to fall", (index,), as_of_day=newest.day)
     evidence = (falling_from, index)
@@ -281,7 +281,7 @@ def _with_ammonia(ammonia: _Indexed, nitrite: _Indexed, doses: Sequence[Dose]) -
         tested = tuple(i for i, _ in nitrite[-1:])
         return MaturingStage(1, reason, evidence, tested, as_of_day=newest.day)
     tested_index, test = nitrite[-1]
-    reason = f"{shown} and falls while nitrite was {test.value_mg_l:g} mg/L N"
+    reason = f"{shown} and falls while nitrite was {test.value_mg_l:.3g} mg/L N"
     return MaturingStage(2, reason, evidence, (tested_index,), as_of_day=max(newest.day, test.day))
 
 
@@ -299,14 +299,14 @@ def _falling_from(ammonia: _Indexed, doses: Sequence[Dose]) -> int | None:
 
 def _without_ammonia(ammonia: _Indexed, nitrite: _Indexed) -> MaturingStage:
     index, newest = ammonia[-1]
-    limit = f"ammonia was below {newest.limit_mg_l:g} mg/L N on day {newest.day:g}"
+    limit = f"ammonia was below {newest.limit_mg_l:.3g} mg/L N on day {newest.day:g}"
     if not nitrite:
         reason = f"{limit}, but nitrite has not been tested"
         return MaturingStage(0, reason, (index,), as_of_day=newest.day)
     tested_index, test = nitrite[-1]
     as_of = max(newest.day, test.day)
     if not test.below:
-        reason = f"{limit} while nitrite was {test.value_mg_l:g} mg/L N on day {test.day:g}"
+        reason = f"{limit} while nitrite was {test.value_mg_l:.3g} mg/L N on day {test.day:g}"
         return MaturingStage(3, reason, (index,), (tested_index,), as_of_day=as_of)
     ever = not all(reading.below for _, reading in ammonia + nitrite)
     pairs = _below_together(ammonia, nitrite)

@@ -62,7 +62,7 @@ def happening(clause: str, vocabulary: Vocabulary) -> Meaning:
         meaning = _of(verb, of_what, clause, vocabulary)
         if meaning is not None:
             return meaning
-    return _without_verb(clause, vocabulary)
+    return without_verb(clause, vocabulary)
 
 
 def _split_verb(clause: str) -> list[tuple[str, str]]:
@@ -122,7 +122,7 @@ def _two_meanings(text: str, clause: str) -> Unclear:
 
 
 def _animal(verb: str, text: str, vocabulary: Vocabulary) -> Fragment | None:
-    details, rest = _details(text)
+    details, rest = _details(text, bought=verb == "added")
     new = _KIND.fullmatch(rest)
     count, name = _counted(new[1] if new else rest)
     known = vocabulary.find(name, "animal")
@@ -134,12 +134,12 @@ def _animal(verb: str, text: str, vocabulary: Vocabulary) -> Fragment | None:
     return {"livestock": [event | details]}
 
 
-def _details(text: str) -> tuple[Fragment, str]:
+def _details(text: str, *, bought: bool = False) -> tuple[Fragment, str]:
     """Give size, price and reason, and what is left: the count and the name."""
     details: Fragment = {}
     if (why := _WHY.search(text)) and not _KIND.fullmatch(text):
         details["why"], text = why["why"], text[: why.start()]
-    if price := _PRICE.search(text):
+    if bought and (price := _PRICE.search(text)):
         details["price"] = money(price["price"])
         text = text[: price.start()] + text[price.end() :]
     if size := _SIZE.search(text):
@@ -182,7 +182,7 @@ def _task(text: str, vocabulary: Vocabulary) -> Fragment | None:
     return {"upkeep": [known.name]} if known else None
 
 
-def _without_verb(clause: str, vocabulary: Vocabulary) -> Meaning:
+def without_verb(clause: str, vocabulary: Vocabulary) -> Meaning:
     """Understand a task by its name alone, and ``lawn blenny 8 cm`` as a measurement."""
     task = _task(clause, vocabulary)
     if task is not None:
@@ -190,7 +190,7 @@ def _without_verb(clause: str, vocabulary: Vocabulary) -> Meaning:
     size = _SIZE.search(clause)
     if size and size.end() == len(clause):
         measured = _animal("measured", clause, vocabulary)
-        if measured is not None:
+        if measured is not None and "count" not in measured["livestock"][0]:
             return measured
     name = vocabulary.find(_counted(_details(clause)[1])[1], "animal", "equipment", "supplement")
     return _lacks_a_verb(clause, name) if name else None
@@ -198,7 +198,7 @@ def _without_verb(clause: str, vocabulary: Vocabulary) -> Meaning:
 
 def _lacks_a_verb(clause: str, name: Name) -> Unclear:
     write = {
-        "animal": f"'added {clause}', 'lost {clause}', 'removed {clause}' or '{clause} 8 cm'",
+        "animal": f"'added {clause}', 'lost {clause}', 'removed {clause}' or 'measured {clause}'",
         "equipment": f"'installed {clause}', 'serviced {clause}', 'removed {clause}' or "
         f"'{clause} failed'",
         "supplement": f"'30 ml {clause}'",

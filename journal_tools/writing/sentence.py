@@ -142,14 +142,25 @@ def _clauses(text: str, vocabulary: Vocabulary) -> list[str]:
 
 
 def _parted_at_and(words: str, vocabulary: Vocabulary) -> list[str]:
-    """Give ``ca 420`` and ``mg 1310`` of ``ca 420 and mg 1310``, where each says something."""
-    if _is_clear(words, vocabulary) or re.match(r"\w+:", words):
+    """Give ``fed mysis`` and ``cleaned glass`` of both joined by "and"; a list stays together."""
+    if re.match(r"\w+:", words):
         return [words]
-    for match in re.finditer(r"\s+(?:and|&|\+)\s+", words):
-        first, second = words[: match.start()], words[match.end() :]
-        if _is_clear(first, vocabulary):
-            return [first, *_parted_at_and(second, vocabulary)]
+    ends = [(m.start(), m.end()) for m in re.finditer(r"\s+(?:and|&|\+)\s+", words)]
+    for start, end in ends:
+        if _is_clear(words[:start], vocabulary) and _stands_alone(words[end:], vocabulary):
+            return [words[:start], *_parted_at_and(words[end:], vocabulary)]
+    if _is_clear(words, vocabulary):
+        return [words]
+    for start, end in ends:
+        if _is_clear(words[:start], vocabulary):
+            return [words[:start], *_parted_at_and(words[end:], vocabulary)]
     return [words]
+
+
+def _stands_alone(words: str, vocabulary: Vocabulary) -> bool:
+    """Tell whether words are a clause of their own: ``cleaned glass``, not ``skimmer cup``."""
+    first = _parted_at_and(words, vocabulary)[0]
+    return _is_clear(first, vocabulary) and happenings.without_verb(first, vocabulary) is None
 
 
 def _is_clear(words: str, vocabulary: Vocabulary) -> bool:

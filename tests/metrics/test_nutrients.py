@@ -19,7 +19,8 @@ TANK_300 = TANK + "fill: {measured_volume: 300 ± 6 L}\n" + FOODS
 
 def fed(*meals: tuple[str, str], profile: str = TANK_300) -> Metrics:
     log = {f"log/{day}.yml": f"feed: {text}\n" for day, text in meals}
-    return metrics({"tank.yml": profile} | log)
+    # a second spelling or an unknown food is worth a hint, and no reason to stop
+    return metrics({"tank.yml": profile} | log, but=("two-spellings", "unknown-name"))
 
 
 def one(found: Metrics, name: str) -> Result:
@@ -63,7 +64,7 @@ def test_what_was_fed_more_than_30_days_ago_does_not_count() -> None:
 
 def test_wet_food_counts_by_its_own_protein() -> None:
     """30 days of 2 g at 10 %: 10 / 45 of the worked rise."""
-    wet = [(day, text.replace("lakes", "rozen").replace("F", "f")) for day, text in MONTH]
+    wet = [(day, "{what: frozen, amount: 30 g}") for day, _ in MONTH]
     assert one(fed(*wet), "nitrate_from_feed").value == pytest.approx(
         reference("NO3 rise from feed, TAN route") * 10 / 45, rel=1e-3
     )

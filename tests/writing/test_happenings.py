@@ -30,6 +30,15 @@ def data(line: str, vocabulary: Vocabulary) -> dict[str, Any]:
         ("lost three turbo snails and a clownfish", {"livestock": [
             {"lost": "turbo snail", "count": 3}, {"lost": "clownfish"}]}),
         ("gave away 1 yellow goby", {"livestock": [{"removed": "yellow goby"}]}),
+        ("lost a turbo snail because of heat for 2 days", {"livestock": [
+            {"lost": "turbo snail", "why": "heat for 2 days"}]}),
+        ("fed mysis and flakes and cleaned glass & skimmer cup", {
+            "feed": ["mysis", "flakes"], "upkeep": ["glass", "skimmer cup"]}),
+        ("changed hall lamp to 8 hours and alk 8.2", {
+            "equipment": [{"changed": "hall lamp", "to": "8 hours"}],
+            "readings": {"alkalinity": 8.2}}),
+        ("added 2 clownfish and a lawn blenny 8 cm", {"livestock": [
+            {"added": "clownfish", "count": 2}, {"added": "lawn blenny", "length": "8 cm"}]}),
         ("lawn blenny 8,5 cm", {"livestock": [{"measured": "lawn blenny", "length": "8,5 cm"}]}),
         ("added animal: purple thing", {"livestock": [{"added": "purple thing"}]}),
         ("installed skimmer for 189", {"equipment": [{"installed": "skimmer", "price": 189}]}),

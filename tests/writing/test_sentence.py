@@ -92,7 +92,10 @@ def test_several_times_stay_with_what_they_are_of(vocabulary: Vocabulary) -> Non
          "animal, 'added animal: turbo snial'."),
         ("3 turbo snails",
          "'3 turbo snails': What happened is missing. Write 'added 3 turbo snails', 'lost 3 turbo "
-         "snails', 'removed 3 turbo snails' or '3 turbo snails 8 cm'."),
+         "snails', 'removed 3 turbo snails' or 'measured 3 turbo snails'."),
+        ("2 clownfish 4 cm",
+         "'2 clownfish 4 cm': What happened is missing. Write 'added 2 clownfish 4 cm', 'lost 2 "
+         "clownfish 4 cm', 'removed 2 clownfish 4 cm' or 'measured 2 clownfish 4 cm'."),
         ("skimmer",
          "'skimmer': What happened is missing. Write 'installed skimmer', 'serviced skimmer', "
          "'removed skimmer' or 'skimmer failed'."),
