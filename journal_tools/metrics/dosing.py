@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import pandas as pd
@@ -30,11 +30,37 @@ class Strength:
         unit: ``ml`` or ``g``, the unit of the dose.
         lifts: Rise by parameter in its canonical unit, for one ``unit`` in one litre.
         relative_error: One standard deviation as a share.
+        outflow: Of a reactor: what its outflow measures, by parameter.
     """
 
     unit: str
     lifts: dict[str, float]
     relative_error: float
+    outflow: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def lifts_anything(self) -> bool:
+        """Whether it changes anything that is tested."""
+        return bool(self.lifts or self.outflow)
+
+    def rise(
+        self, parameter: str, amount: float, level: float, net_volume_l: float
+    ) -> float | None:
+        """Give what an amount lifts a parameter in the tank, or None where it does not.
+
+        Water that goes round through a reactor brings only what it has gained there.
+
+        Args:
+            parameter: What is lifted.
+            amount: Dosed, in ``unit``.
+            level: What the tank has, for a reactor.
+            net_volume_l: Net volume in L.
+        """
+        if parameter in self.outflow:
+            return amount / 1000 * (self.outflow[parameter] - level) / net_volume_l
+        if parameter in self.lifts:
+            return amount * self.lifts[parameter] / net_volume_l
+        return None
 
 
 _STATED_ERROR, _WEIGHED_ERROR = 0.10, 0.05
@@ -58,6 +84,13 @@ def strength(supplement: Supplement) -> Strength:
             if (quantity := getattr(potency.raises, name)) is not None
         }
         return Strength(potency.by.unit, lifts, _error(supplement, _STATED_ERROR))
+    if supplement.effluent is not None:
+        outflow = {
+            name: quantity.value
+            for name in type(supplement.effluent).model_fields
+            if (quantity := getattr(supplement.effluent, name)) is not None
+        }
+        return Strength("ml", {}, _error(supplement, _STATED_ERROR), outflow)
     per_litre = {"alkalinity": 0.0, "calcium": 0.0, "magnesium": 0.0}
     total_g = sum(mass.value for mass in supplement.salts.values())
     dissolved = supplement.made_up_to
@@ -76,7 +109,7 @@ def _error(supplement: Supplement, default: float) -> float:
 
 def strengths(profile: Profile) -> dict[str, Strength]:
     """Give the strength of every supplement whose effect the profile tells, by name."""
-    told = (s for s in profile.supplements if s.salts or s.potency or s.no_effect)
+    told = (s for s in profile.supplements if s.salts or s.potency or s.effluent or s.no_effect)
     return {supplement.name: strength(supplement) for supplement in told}
 
 

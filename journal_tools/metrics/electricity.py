@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from journal_tools.metrics.gear import in_service
+from journal_tools.metrics.gear import in_service, in_use, planned_note
+from journal_tools.metrics.lighting import ramp_of
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.science import electricity
+from journal_tools.science.light import photoperiod_h
 from journal_tools.system import KINDS, Equipment
 from journal_tools.tables import Tables
 
@@ -14,13 +16,21 @@ _BY_THERMOSTAT = ("heater", "chiller", "fan")
 
 
 def running_hours(piece: Equipment) -> float | None:
-    """Give the hours a day that a piece runs; None where a thermostat decides and none is told."""
+    """Give the hours a day that a piece runs; None where a thermostat decides and none is told.
+
+    A light whose day is told runs from on to off.
+    """
     told = "hours_per_day" in piece.model_fields_set
+    if piece.light is not None and not told:
+        return photoperiod_h(ramp_of(piece.light, 100.0))
     return None if piece.kind in _BY_THERMOSTAT and not told else piece.hours_per_day
 
 
 def _powered(tables: Tables) -> list[tuple[Equipment, float]]:
-    pieces = [piece for piece in in_service(tables, *KINDS) if piece.power is not None]
+    """Give what draws power: the pieces in service, or all planned ones before anything is."""
+    still_to_come = all(piece.planned_on(tables.today) for piece in tables.profile.equipment)
+    there = in_use(tables, *KINDS) if still_to_come else in_service(tables, *KINDS)
+    pieces = [piece for piece in there if piece.power is not None]
     return [(piece, hours) for piece in pieces if (hours := running_hours(piece)) is not None]
 
 
@@ -32,20 +42,28 @@ def _mean(tables: Tables, _done: Metrics) -> Iterator[Result]:
         said = f"{piece.power.said}, {hours:g} h a day"
         total += watts
         inputs.append(Input(piece.name, f"{watts:.1f} W ({said})"))
-        yield Result("mean_power", watts, "W", 1, piece.name, inputs=(Input(piece.name, said),))
+        yield Result("mean_power", watts, "W", 1, piece.name, inputs=(Input(piece.name, said),),
+                     note=planned_note(tables, piece))  # fmt: skip
     untold = [
         piece.name
         for piece in in_service(tables, *_BY_THERMOSTAT)
         if piece.power is not None and running_hours(piece) is None
     ]
     note = f"Without {', '.join(untold)}: 'hours_per_day' is not told." if untold else ""
+    note = f"{note} {_planned(tables)}".strip()
     if inputs:
         yield Result("mean_power", total, "W", 0, inputs=tuple(inputs), note=note)
 
 
+def _planned(tables: Tables) -> str:
+    """Give the mark of planned pieces where nothing is in service yet."""
+    pieces = [piece for piece, _ in _powered(tables)]
+    return planned_note(tables, pieces[0]) if pieces else ""
+
+
 MEAN_POWER = Metric(
     "mean_power", "Mean power over day and night", "W",
-    "Power while it runs times hours a day, over 24. A heater's hours are its thermostat's: read "
+    "Power while it runs times hours a day, over 24; a light runs from on to off. A heater's hours are its thermostat's: read "
     "them from a plug-in meter.",
     "Definition. A name plate may say twice the truth: common practice, no source.",
     "mains", "", _mean,

@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal
 
 from journal_tools.science.validity import OutOfRange
 from journal_tools.tables import Tables
@@ -132,11 +132,13 @@ class Metrics:
         definitions: Every metric by name.
         beyond: Why a metric could not be worked out: something lies outside what its method holds
             for. The results that it gave before are kept.
+        worked: What was worked out on the way and several metrics use, by its name.
     """
 
     results: list[Result] = field(default_factory=list)
     definitions: dict[str, Metric] = field(default_factory=dict)
     beyond: dict[str, str] = field(default_factory=dict)
+    worked: dict[str, Any] = field(default_factory=dict)
 
     def add(self, metric: Metric, results: Iterable[Result]) -> None:
         """Take in the results of one metric."""

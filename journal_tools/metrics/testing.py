@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pandas as pd
@@ -12,7 +12,7 @@ import pandas as pd
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
-from journal_tools.quantities import Band
+from journal_tools.science.in_band import time_in_band
 from journal_tools.tables import Tables
 from journal_tools.words import band_text
 
@@ -54,83 +54,27 @@ def longest_gap_days(parameter: str) -> float:
     return max(14.0, 2.0 * (PARAMETERS[parameter].retest_days or 0))
 
 
-def share_inside(y0: float, y1: float, band: Band) -> float:
-    """Give the share of a straight line from y0 to y1 that lies inside a band, 0 to 1.
-
-    >>> round(share_inside(8.0, 10.0, Band(7.0, 9.0)), 3)
-    0.5
-    """
-    if y0 == y1:
-        return float(y0 in band)
-    low, high = sorted((y0, y1))
-    bottom = low if band.low is None else max(low, band.low)
-    top = high if band.high is None else min(high, band.high)
-    return max(0.0, top - bottom) / (high - low)
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A band and the day (in days since 1970) from which it holds."""
-
-    day: float
-    band: Band
-
-
-def time_in_band(
-    days: Sequence[float],
-    values: Sequence[float],
-    steps: Sequence[Step],
-    longest_gap: float,
-    since: float = -math.inf,
-) -> Share:
-    """Give how long a quantity was inside its band, by straight lines between tests.
-
-    Args:
-        days: Moments of the tests in days, rising.
-        values: Results, in the unit of the bands.
-        steps: Bands by the day from which each holds, rising; before the first nothing is known.
-        longest_gap: Days between tests beyond which the time between is unknown.
-        since: Day before which nothing counts.
-
-    Source:
-        Exact crossing of the linear interpolant.
-
-    >>> share = time_in_band([0, 1, 3], [8.0, 8.2, 7.6], [Step(0, Band(7.8, 8.3))], 14)
-    >>> round(share.inside, 3), share.known
-    (2.333, 3.0)
-    """
-    ends = [*(step.day for step in steps), math.inf][1:]
-    inside = known = 0.0
-    for t0, t1, y0, y1 in zip(days, days[1:], values, values[1:], strict=False):
-        if not 0 < t1 - t0 <= longest_gap:
-            continue
-        slope = (y1 - y0) / (t1 - t0)
-        for step, end in zip(steps, ends, strict=True):
-            left, right = max(t0, step.day, since), min(t1, end)
-            if right > left:
-                known += right - left
-                y_left, y_right = y0 + slope * (left - t0), y0 + slope * (right - t0)
-                inside += (right - left) * share_inside(y_left, y_right, step.band)
-    return Share(inside, known)
-
-
 def share_in_band(tables: Tables, parameter: str, since: pd.Timestamp | None = None) -> Share:
-    """Give how long a parameter was inside its target band.
+    """Give how long a parameter was inside its target band, in days.
 
-    A result "below x" counts as x/2, "above x" as just above x (common practice, no source).
+    Each band counts for its own time; before the first one nothing is known.
     """
     rows = tables.readings_of(parameter)
-    factors = rows["censored"].map({"below": 0.5, "above": 1.001}).fillna(1.0)
-    values = (rows["value"] * factors).tolist()
+    days, values = epoch_days(rows["time"]), rows["value"].to_numpy(dtype="float64")
     bands = tables.targets[tables.targets["parameter"] == parameter]
-    limits = zip(epoch_days(bands["start"]), bands["low"], bands["high"], strict=True)
-    steps = [
-        Step(float(day), Band(*(None if math.isnan(end) else end for end in ends)))
-        for day, *ends in limits
-    ]
-    start = -math.inf if since is None else float(epoch_days(pd.Series([since]))[0])
-    gap = longest_gap_days(parameter)
-    return time_in_band(epoch_days(rows["time"]).tolist(), values, steps, gap, start)
+    starts = [float(day) for day in epoch_days(bands["start"])]
+    first = -math.inf if since is None else float(epoch_days(pd.Series([since]))[0])
+    inside = known = 0.0
+    for start, end, low, high in zip(
+        starts, [*starts[1:], math.inf][: len(starts)], bands["low"], bands["high"], strict=True
+    ):
+        limits = [None if math.isnan(limit) else float(limit) for limit in (low, high)]
+        found = time_in_band(
+            days, values, limits[0], limits[1], longest_gap_days(parameter),
+            list(rows["censored"]), (max(start, first), end),
+        )  # fmt: skip
+        inside, known = inside + found.inside_days, known + found.known_days
+    return Share(inside, known)
 
 
 def _in_band(tables: Tables, name: str, start: pd.Timestamp | None) -> Iterator[Result]:
@@ -159,8 +103,9 @@ def _ever(tables: Tables, _done: Metrics) -> Iterator[Result]:
 
 _BAND_METHOD = (
     "Straight lines between tests, cut exactly where they cross the band; gaps of more than twice "
-    "the usual retest interval (at least 14 days) count as unknown. 'Below x' counts as x/2. "
-    "Time-weighted, so that testing more often when things go wrong does not bend it."
+    "the usual retest interval (at least 14 days) count as unknown, and so does a result "
+    "'below x' that may be inside or outside. Time-weighted, so that testing more often when "
+    "things go wrong does not bend it."
 )
 TIME_IN_BAND = Metric(
     "time_in_band", f"Time in the target band, last {RECENT_DAYS} days", "%", _BAND_METHOD,

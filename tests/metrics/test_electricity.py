@@ -32,7 +32,7 @@ def test_power_energy_and_cost_by_hand() -> None:
     assert one(found, "mean_power", "lamp").value == pytest.approx(50)
     assert one(found, "energy_per_month").value == pytest.approx(65.745, abs=0.1)
     cost = one(found, "electricity_cost")
-    assert (cost.value, cost.unit) == (pytest.approx(19.72, abs=0.03), "EUR")
+    assert cost.value == pytest.approx(19.72, abs=0.03) and cost.unit == "EUR"
     assert [i.label for i in cost.inputs] == ["electricity a month", "tariff"]
 
 

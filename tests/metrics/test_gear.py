@@ -7,6 +7,7 @@ import pytest
 from journal_tools.metrics.gear import PLANNED, combined, in_service, in_use, planned_note
 from journal_tools.metrics.gear import usual_water as usual
 from journal_tools.science.estimate import Estimate
+from journal_tools.system import Equipment
 from journal_tools.tables import Tables
 from tests.journals import TANK, tables
 
@@ -20,7 +21,7 @@ def heaters(*facts: str) -> str:
     return "equipment:\n" + "".join(pieces)
 
 
-def names(pieces: list) -> list[str]:  # type: ignore[type-arg]
+def names(pieces: list[Equipment]) -> list[str]:
     return [piece.name for piece in pieces]
 
 

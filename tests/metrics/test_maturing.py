@@ -23,7 +23,7 @@ def of(*days: tuple[str, str], profile: str = TANK_100) -> Metrics:
     return metrics({"tank.yml": profile} | {f"log/{day}.yml": text for day, text in days})
 
 
-def tested(*days: tuple[str, str]) -> Metrics:
+def course(*days: tuple[str, str]) -> Metrics:
     return of(*((day, f"time: '19:00'\nreadings: {{{text}}}\n") for day, text in days))
 
 
@@ -51,7 +51,7 @@ def stage(found: Metrics) -> Result:
     ],
 )
 def test_the_order_of_nitrification(days: list[tuple[str, str]], expected: int) -> None:
-    result = stage(tested(*days))
+    result = stage(course(*days))
     assert (result.value, result.unit) == (expected, "of 5")
     assert result.note.endswith(".") and result.note[0].isupper()
 
@@ -106,12 +106,12 @@ def test_without_a_volume_doses_tell_nothing() -> None:
     ],
 )
 def test_from_where_on_ammonia_is_there(reading: str, expected: int) -> None:
-    assert stage(tested(("2026-01-05", f"ammonia: {reading}"))).value == expected
+    assert stage(course(("2026-01-05", f"ammonia: {reading}"))).value == expected
 
 
 def test_nitrite_is_reckoned_as_nitrogen() -> None:
     """3.28454 mg of NO2 hold 1 mg of N."""
-    found = tested(("2026-01-05", "ammonia: 2"), ("2026-01-09", "ammonia: 1, nitrite: 3.28454"))
+    found = course(("2026-01-05", "ammonia: 2"), ("2026-01-09", "ammonia: 1, nitrite: 3.28454"))
     assert "nitrite was 1 mg/L N" in stage(found).note
 
 
@@ -129,7 +129,7 @@ def test_no_tests_no_stage() -> None:
 
 
 def test_it_ends_with_its_last_test_and_carries_a_caution() -> None:
-    result = stage(tested(("2026-01-05", "ammonia: 2"), ("2026-01-09", "ammonia: 1, nitrite: 1.5")))
+    result = stage(course(("2026-01-05", "ammonia: 2"), ("2026-01-09", "ammonia: 1, nitrite: 1.5")))
     assert result.end is not None and f"{result.end:%Y-%m-%d %H:%M}" == "2026-01-09 19:00"
     (metric,) = [metric for metric in METRICS if metric.name == "maturing_stage"]
     assert "gloves" in metric.caution and "never that animals may go in" in metric.method
@@ -145,7 +145,7 @@ def test_it_ends_with_its_last_test_and_carries_a_caution() -> None:
 def test_any_course_has_a_stage(values: list[str]) -> None:
     days = [(f"2026-02-{n + 1:02}", f"ammonia: {value}, nitrite: {value}")
             for n, value in enumerate(values)]  # fmt: skip
-    found = tested(*days)
+    found = course(*days)
     assert_sound(found)
     # what is there today is never called used up
     assert stage(found).value <= (4 if values[-1] in ("0", "0.03", '"< 0.05"') else 2)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import given, settings
@@ -10,9 +11,10 @@ from hypothesis import strategies as st
 
 from journal_tools.metrics import METRICS, Metric, Metrics, Result, compute_metrics
 from journal_tools.metrics.record import CAUTIONS
+from journal_tools.science.validity import in_scalar_range
 from journal_tools.tables import Tables, build_tables
 from tests.journals import TANK, read
-from tests.metrics.conftest import CONTENT, DEMO_TODAY
+from tests.metrics.conftest import CONTENT, DEMO_TODAY, assert_sound
 
 
 @pytest.mark.parametrize("metric", METRICS, ids=lambda metric: metric.name)
@@ -42,6 +44,8 @@ def test_what_can_hurt_carries_a_caution() -> None:
     hazards = {metric.name: metric.hazard for metric in METRICS}
     for name in ("rated_turnover", "return_flow", "turnover"):
         assert hazards[name] == "mains"
+    for name in ("flow_lost", "flow_gained", "back_siphon", "heater_needed", "mean_power"):
+        assert hazards[name] == "mains"
     for name in ("consumption", "consumption_between_tests", "dose_per_day", "dose_effect"):
         assert hazards[name] == "chemical"
 
@@ -62,9 +66,13 @@ def test_every_interval_holds_its_value(demo_metrics: Metrics) -> None:
             assert result.end is not None and result.start <= result.end, result
 
 
+RATIOS = {"aragonite_saturation"}
+"""Pure numbers: their unit is one, which is not written (ISO 80000-1, 7.2.3)."""
+
+
 def test_units_are_stated(demo_metrics: Metrics) -> None:
     for result in demo_metrics:
-        assert result.unit, result
+        assert bool(result.unit) == (result.metric not in RATIOS), result
         assert demo_metrics.definitions[result.metric].unit in ("", result.unit), result
 
 
@@ -102,6 +110,43 @@ def test_results_are_found_by_metric_and_subject() -> None:
 
 def metric_of(name: str) -> Metric:
     return Metric(name, name, "L", "By hand.", "Definition.", "none", "", lambda *_: ())
+
+
+def test_what_lies_beyond_a_method_is_told_and_the_rest_is_kept() -> None:
+    """A metric that stops half way keeps what it gave, and the ones after it are reckoned."""
+
+    def results() -> Iterator[Result]:
+        yield Result("a", 1, "L", subject="x")
+        in_scalar_range("temperature", 60.0, 0.0, 40.0, "°C")
+        yield Result("a", 2, "L", subject="y")
+
+    found = Metrics()
+    found.add(metric_of("a"), results())
+    found.add(metric_of("b"), [Result("b", 3, "L")])
+    assert [r.value for r in found] == [1, 3]
+    assert found.one("a", "x") is not None and found.one("a", "y") is None
+    assert found.beyond == {"a": "temperature 60 °C is outside 0 to 40 °C"}
+    assert list(found.definitions) == ["a", "b"]
+
+
+def test_a_mistake_of_the_program_is_not_taken_for_one_of_the_method() -> None:
+    def results() -> Iterator[Result]:
+        raise ValueError("no such thing")
+        yield
+
+    with pytest.raises(ValueError, match="no such thing"):
+        Metrics().add(metric_of("a"), results())
+
+
+def test_the_demo_lies_within_every_method(demo_metrics: Metrics) -> None:
+    assert demo_metrics.beyond == {}
+
+
+def test_what_is_beyond_a_method_of_a_journal_is_told() -> None:
+    text = TANK + "vessels: {name: d, length: 90, width: 40, water_height: 40}\n"
+    text += "room: {coldest: 18}\nequipment: [{name: h, kind: heater, set_point: 55}]\n"
+    found = compute_metrics(build_tables(read({"tank.yml": text})))
+    assert "55" in found.beyond["heat_loss"] and found.one("net_volume") is not None
 
 
 SHAPES = {
@@ -154,3 +199,40 @@ def test_no_number_that_a_keeper_writes_stops_a_build(shape: str, draw: list[str
         assert math.isfinite(result.value), result
         if result.low is not None and result.high is not None:
             assert result.low <= result.value <= result.high, result
+
+
+GEAR = (
+    "vessels:\n"
+    "  - {{name: display, length: {}, width: {}, water_height: {}, height: {}, "
+    "glass_thickness: {}, drains_down: {}}}\n"
+    "  - {{name: sump, length: {}, width: {}, water_height: {}, height: {}}}\n"
+    "fill: {{measured_volume: {}}}\n"
+    "stand: {{mass: {}, length: {}, width: {}, rated_load: {}, feet: 4}}\n"
+    "room: {{coldest: {}, humidity: {}, carbon_dioxide: {}}}\n"
+    "equipment:\n"
+    "  - {{name: h, kind: heater, power: {}, set_point: {}}}\n"
+    "  - {{name: g, kind: heater, power: {}}}\n"
+    "  - {{name: t, kind: top-off, reservoir: {}}}\n"
+    "  - {{name: l, kind: light, power: {}, hours_per_day: 9, light: {{on: '20:00', off: '04:00', "
+    "par: {{top: {}}}}}}}\n"
+    "foods: [{{name: flakes, protein: {}}}]\n"
+    "tariff: {}\n"
+    "altitude: {}\n"
+)
+LOG = (
+    "readings: {{alkalinity: {}, ph: {}, temperature: {}, salinity: {}, calcium: {}, ammonia: {}, "
+    "nitrite: {}, oxygen: {}}}\n"
+    "top_off: {}\n"
+    "feed: {{what: flakes, amount: {}}}\n"
+)
+
+
+@settings(max_examples=30, deadline=None)
+@given(draw=st.lists(numbers, min_size=47, max_size=47))
+def test_no_room_gear_or_reading_stops_a_build(draw: list[str]) -> None:
+    files = {
+        "tank.yml": TANK + GEAR.format(*draw[:27]),
+        "log/2026-03-01.yml": LOG.format(*draw[27:37]),
+        "log/2026-03-09.yml": LOG.format(*draw[37:47]),
+    }
+    assert_sound(compute_metrics(build_tables(read(files))))

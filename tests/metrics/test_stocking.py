@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from journal_tools.metrics.stocking import Living, population
+from journal_tools.metrics.stocking import Living, fish_masses_g, population
 from tests.journals import HUNDRED_LITRES, metrics, tables
 
 ANIMALS = """\
@@ -128,3 +128,25 @@ def test_without_fish_or_volume_there_is_no_load() -> None:
     no_volume = files("{added: clownfish}") | {"tank.yml": "name: T\nstart: 2026-01-01\n" + ANIMALS}
     found = metrics(no_volume)
     assert found.one("fish_biomass") is None and found.one("adult_length") is None
+
+
+def test_the_mass_of_every_fish_by_hand() -> None:
+    """0.02 x 8^3 = 10.24 g twice; 0.0186 x 8^2.99 = 9.327 g grown; lost fish are left out."""
+    came = "{added: goby, count: 2, length: 8 cm}, {added: sailfin, length: 15 cm}, "
+    came += "{added: clownfish}, {added: snail, length: 3 cm}"
+    found = tables(files(came, "{lost: sailfin, count: 5}"), but=SPELLINGS)
+    masses, inputs, unknown = fish_masses_g(found)
+    assert masses == pytest.approx([10.24, 10.24, 9.3272], rel=1e-4)
+    assert [(i.label, i.entry, i.line) for i in inputs] == [
+        ("goby", "2026-02-01", 1), ("clownfish", "2026-02-01", 1),
+    ]  # fmt: skip
+    assert unknown == []
+    assert fish_masses_g(tables(files("{added: goby}")))[2] == ["goby"]
+
+
+def test_an_inch_of_fish() -> None:
+    us = HUNDRED_LITRES.replace("100 ± 2 L", "100 L") + "units: {system: us}\n" + ANIMALS
+    log = {"log/2026-02-01.yml": "livestock: {added: goby, length: 3.15}\n"}
+    masses, _, _ = fish_masses_g(tables({"tank.yml": us} | log))
+    # 3.15 in = 8.001 cm
+    assert masses == pytest.approx([0.02 * 8.001**3], rel=1e-4)

@@ -3,86 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from journal_tools.metrics import Metrics
-from journal_tools.metrics.testing import (
-    Share,
-    Step,
-    longest_gap_days,
-    share_inside,
-    time_in_band,
-)
+from journal_tools.metrics.testing import longest_gap_days, share_in_band
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
 from journal_tools.words import band_text
-from tests.journals import TANK, TODAY, metrics
-from tests.science.check_values import read_rows
-
-OPEN = Step(-math.inf, Band(7.8, 8.3))
-
-
-def test_the_worked_example_of_the_reference_table() -> None:
-    (row,) = [r for r in read_rows() if r.quantity.startswith("time in band")]
-    # t = 0, 1, 3, 7, 8 d, y = 8.0, 8.2, 7.6, 8.4, 8.4: 29/48 of the time, by exact crossing
-    share = time_in_band([0, 1, 3, 7, 8], [8.0, 8.2, 7.6, 8.4, 8.4], [OPEN], 14)
-    assert share.known == 8
-    assert share.inside / share.known == pytest.approx(29 / 48)
-    assert share.inside / share.known == pytest.approx(row.value, abs=row.tolerance)
-
-
-@pytest.mark.parametrize(
-    ("y0", "y1", "band", "share"),
-    [
-        # by hand, from the crossing of a straight line
-        (8, 10, Band(7, 9), 0.5),
-        (10, 8, Band(7, 9), 0.5),
-        (6, 10, Band(7, 9), 0.5),
-        (6, 7, Band(7, 9), 0.0),
-        (7, 9, Band(7, 9), 1.0),
-        (2, 4, Band(7, 9), 0.0),
-        (8, 12, Band(None, 9), 0.25),
-        (8, 12, Band(9, None), 0.75),
-        (8, 12, Band(None, None), 1.0),
-        (9, 9, Band(7, 9), 1.0),
-        (9.1, 9.1, Band(7, 9), 0.0),
-    ],
-)
-def test_share_of_a_line(y0: float, y1: float, band: Band, share: float) -> None:
-    assert share_inside(y0, y1, band) == pytest.approx(share)
-
-
-@given(y0=st.floats(-50, 50), y1=st.floats(-50, 50), low=st.floats(-20, 0), high=st.floats(0.1, 20))
-def test_below_inside_and_above_are_the_whole(
-    y0: float, y1: float, low: float, high: float
-) -> None:
-    parts = [share_inside(y0, y1, band) for band in (Band(low, high), Band(None, low),
-             Band(high, None))]  # fmt: skip
-    assert all(0 <= part <= 1 for part in parts)
-    # a level line on an end lies in two bands, which share that end
-    assert sum(parts) == pytest.approx(1) or y0 == y1
+from tests.journals import TANK, TODAY, metrics, tables
 
 
 def test_a_band_that_changes_between_two_tests() -> None:
     # level 8.0 for ten days; the first four the band is 7 to 7.5, then 7 to 9
-    steps = [Step(-100, Band(7, 7.5)), Step(4, Band(7, 9))]
-    assert time_in_band([0, 10], [8, 8], steps, 14) == Share(6, 10)
+    tank = TANK + "targets: {alkalinity: 7 to 7.5}\n"
+    tank += "later_targets: [{start: 2026-03-24, bands: {alkalinity: 7 to 9}}]\n"
+    log = {
+        f"log/2026-03-{day}.yml": 'time: "0:00"\nreadings: {alkalinity: 8}\n' for day in (20, 30)
+    }
+    found = share_in_band(tables({"tank.yml": tank} | log), "alkalinity")
+    # a clock change at the end of March takes an hour from the last of these days
+    assert (found.inside, found.known) == pytest.approx((6 - 1 / 24, 10 - 1 / 24))
 
 
-def test_before_the_first_band_nothing_is_known() -> None:
-    assert time_in_band([0, 10], [8, 8], [Step(4, Band(7, 9))], 14) == Share(6, 6)
-    assert time_in_band([0, 10], [8, 8], [], 14) == Share(0, 0)
-
-
-def test_long_gaps_and_what_lies_before_the_window_do_not_count() -> None:
-    days, values = [0.0, 5.0, 20.0, 24.0], [8.0] * 4
-    assert time_in_band(days, values, [OPEN], 14) == Share(9, 9)
-    assert time_in_band(days, values, [OPEN], 14, since=22) == Share(2, 2)
-    assert time_in_band([0, 0, 2], [8, 9, 8], [OPEN], 14).known == 2
+def test_two_tests_of_one_moment_are_no_time() -> None:
+    log = {"log/2026-03-20.yml": "readings: {alkalinity: [8, 9]}\n",
+           "log/2026-03-22.yml": "readings: {alkalinity: 8}\n"}  # fmt: skip
+    assert share_in_band(tables({} | log), "alkalinity").known == 2
 
 
 def test_a_gap_is_twice_the_retest_interval_or_a_fortnight() -> None:
@@ -123,14 +70,14 @@ def test_the_last_ninety_days_forget_what_was_before() -> None:
     assert percent(found, "time_in_band_ever", "alkalinity") == round(600 / 13, 6)
 
 
-def test_below_a_limit_counts_as_half_of_it() -> None:
-    # < 0.05 counts as 0.025 and lies in 0.02 to 0.1; < 0.03 counts as 0.015 and does not
+def test_a_limit_counts_where_it_can_tell() -> None:
+    # < 0.05 may lie in 0.02 to 0.1 or below it: nothing is known; < 0.01 is outside for certain
     found = metrics(
         {"tank.yml": BANDED} | log(d0320="phosphate: < 0.05", d0325="phosphate: < 0.05")
     )
-    assert percent(found, "time_in_band_ever", "phosphate") == 100
+    assert percent(found, "time_in_band_ever", "phosphate") is None
     found = metrics(
-        {"tank.yml": BANDED} | log(d0320="phosphate: < 0.03", d0325="phosphate: < 0.03")
+        {"tank.yml": BANDED} | log(d0320="phosphate: < 0.01", d0325="phosphate: < 0.01")
     )
     assert percent(found, "time_in_band_ever", "phosphate") == 0
 
