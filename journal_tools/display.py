@@ -23,6 +23,26 @@ from journal_tools.words import number_text
 _SHOWN = {"L": ("volume", "gal"), "L/h": ("flow", "gal/h"), "cm": ("length", "in")}
 """Units of results that a journal may show otherwise: their dimension and the US unit."""
 
+_GALLON_L, _POUND_KG, _INCH_CM = 3.785411784, 0.45359237, 2.54
+_WITH_GALLONS = {
+    "L/day": ("gal/day", _GALLON_L),
+    "L/h per g": ("gal/h per g", _GALLON_L),
+    "g/100 L": ("g/gal", 100 / _GALLON_L),
+    "kg/100 L": ("lb/gal", 100 * _POUND_KG / _GALLON_L),
+    "g/day per 100 L": ("g/day per 100 gal", 1 / _GALLON_L),
+}
+_WITH_POUNDS = {
+    "kg": ("lb", _POUND_KG),
+    "m²": ("ft²", (12 * _INCH_CM / 100) ** 2),
+    "mm": ("in", 10 * _INCH_CM),
+    "kPa": ("lb/ft²", 0.04788026),
+    "MPa": ("psi", 0.006894757),
+}
+"""What a journal in gallons, and one in US units throughout, shows of what is made of several
+units, with its size. Factors: NIST SP 811, appendix B.8."""
+
+_EACH_LITRE = " per L"
+
 
 @dataclass(frozen=True)
 class Display:
@@ -69,13 +89,40 @@ class Display:
 
     def metrics(self, metrics: Metrics) -> Metrics:
         """Give all results in the units that are shown."""
-        return Metrics([self.result(r) for r in metrics], dict(metrics.definitions))
+        shown = [self._of_parameter(r, metrics.definitions[r.metric].of_parameter) for r in metrics]
+        return Metrics(
+            [self.result(r) for r in shown], dict(metrics.definitions), dict(metrics.beyond)
+        )
+
+    def _of_parameter(self, result: Result, kind: str) -> Result:
+        """Give a level or a difference of a parameter in the unit that is shown."""
+        if not kind or result.subject not in self.units:
+            return result
+        name = result.subject
+        zero = _middle(PARAMETERS[name]) if kind == "difference" else 0.0
+        less = self.value(name, zero) if kind == "difference" else 0.0
+
+        def convert(name: str, value: float) -> float:
+            return self.value(name, zero + value) - less
+
+        ends = [None if end is None else convert(name, end) for end in (result.low, result.high)]
+        low, high = sorted(ends, key=lambda end: (end is None, end)) if None not in ends else ends
+        shown = self.parameters[name]
+        more = shown.decimals - PARAMETERS[name].decimals
+        return replace(
+            result, value=convert(name, result.value), low=low, high=high, unit=shown.unit,
+            decimals=result.decimals + more,
+        )  # fmt: skip
 
     def result(self, result: Result) -> Result:
         """Give one result in the unit that is shown; what went into it stays as it was reckoned."""
         if result.unit in self.measures:
             spelling, factor = self.measures[result.unit]
             return _converted(result, factor, spelling)
+        if result.unit.endswith(_EACH_LITRE) and "L" in self.measures:
+            spelling, factor = self.measures["L"]
+            money = result.unit.removesuffix(_EACH_LITRE)
+            return _converted(result, 1 / factor, f"{money} per {spelling}")
         name = result.subject.rpartition(": ")[2]
         unit = self.units.get(name)
         # A product may be called like a parameter: only the unit tells what a result is.
@@ -133,7 +180,9 @@ def _measures(bare: BareUnits) -> dict[str, tuple[str, float]]:
         spelling = dimension.written_as(bare.of_dimension(name, canonical, us))
         if spelling != canonical:
             measures[canonical] = (spelling, dimension.units[spelling].factor)
-    return measures
+    if measures.get("L", ("", 0.0))[0] == "gal":
+        measures |= _WITH_GALLONS
+    return measures | (_WITH_POUNDS if bare.us else {})
 
 
 def _middle(parameter: Parameter) -> float:

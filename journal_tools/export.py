@@ -48,6 +48,7 @@ _COLUMN_WORDS = {
     "high": "Upper end of the interval", "start": "First moment covered",
     "end": "Last moment covered", "method": "How it is computed",
 }  # fmt: skip
+_NOT_TOLD = ("compute", "of_parameter")
 METRIC_COLUMNS = (
     "metric", "subject", "start", "end", "value", "unit", "low", "high", "method",
 )  # fmt: skip
@@ -123,7 +124,11 @@ def _metric_frame(metrics: Metrics) -> pd.DataFrame:
 def metrics_json(metrics: Metrics) -> str:
     """Give definitions and results with their inputs as JSON."""
     definitions = {
-        name: {key: value for key, value in vars(metric).items() if key != "compute"}
+        name: {
+            key: value
+            for key, value in vars(metric).items()
+            if key not in ("compute", "of_parameter")
+        }
         | {"caution": metric.caution}
         for name, metric in metrics.definitions.items()
         if metrics.of(name)

@@ -46,7 +46,14 @@ from journal_tools.templates import shipped_folder, template_problem
 log = get_plugin_logger(__name__)
 
 # A name that only begins like the profile's is a copy of it, such as "tank.yml.bak".
-_SOURCES = ("imports/", PROFILE_FILE, PROFILE_SCHEMA, f"{LOG_FOLDER}/", f"{PHOTO_FOLDER}/", "probes/")
+_SOURCES = (
+    "imports/",
+    PROFILE_FILE,
+    PROFILE_SCHEMA,
+    f"{LOG_FOLDER}/",
+    f"{PHOTO_FOLDER}/",
+    "probes/",
+)
 # MkDocs would make the first page of its folder from such a file; the journal has one already.
 _READMES = ("README.md", "diary/README.md")
 _CACHE_DAYS = 120

@@ -7,6 +7,7 @@ import datetime as dt
 import pytest
 
 from journal_tools.attention import Notice, notices
+from journal_tools.metrics import compute_metrics
 from tests.journals import TANK, TODAY, tables
 
 ALARM = ("!", "danger", "alarm", "urgent", "critical", "must")
@@ -14,7 +15,7 @@ ALARM = ("!", "danger", "alarm", "urgent", "critical", "must")
 
 def points(files: dict[str, str], kind: str, today: dt.date = TODAY) -> list[Notice]:
     found = tables(files, today)
-    every = notices(found)
+    every = notices(found, compute_metrics(found))
     assert not [n for n in every if any(word in n.what.lower() for word in ALARM)]
     return [notice for notice in every if notice.kind == kind]
 
@@ -122,7 +123,7 @@ TASKS = TANK + "upkeep: [{task: glass, every: 4 days}, {task: pump service, ever
 def test_a_task_that_is_due(day: str, words: str | None) -> None:
     log = {"log/2026-03-20.yml": "upkeep: [Glass, pump-service]\n"}
     found = tables({"tank.yml": TASKS} | log, dt.date.fromisoformat(day), but=("two-spellings",))
-    due = [n for n in notices(found) if n.kind == "due"]
+    due = [n for n in notices(found, compute_metrics(found)) if n.kind == "due"]
     assert [notice.what for notice in due] == ([words] if words else [])
     assert {notice.entry for notice in due} <= {"2026-03-20"}
 
@@ -136,4 +137,4 @@ def test_a_task_never_done_counts_from_the_start() -> None:
 
 def test_an_empty_journal_needs_nothing() -> None:
     found = tables({})
-    assert notices(found) == []
+    assert notices(found, compute_metrics(found)) == []

@@ -35,9 +35,10 @@ LAYERS = (
     ("rows",),
     ("tables",),
     ("metrics", "events", "tasks"),
-    ("attention", "display", "export", "charts"),
+    ("attention", "outlook", "display", "export", "charts"),
     ("pages",),
-    ("embed", "stage", "writing"),
+    ("embed", "stage", "writing", "arguments"),
+    ("sharing",),
     ("plugin", "cli"),
     ("__main__",),
 )

@@ -30,7 +30,7 @@ from journal_tools.science.volume_response import VolumeResponse, calibrate_volu
 from journal_tools.science.water_change import after_change
 from journal_tools.tables import Tables, rows_of
 
-LARGEST_STEP: Mapping[str, float] = {"alkalinity": 0.5, "calcium": 20.0, "magnesium": 50.0}
+LARGEST_STEP: Mapping[str, float] = {"alkalinity": 0.5, "calcium": 15.0, "magnesium": 20.0}
 """Most that a level may be moved in a day, in its canonical unit. Common practice, no source."""
 
 _RETEST_DAYS = 3
@@ -59,7 +59,7 @@ LEVEL_NOW = Metric(
     "level_now", "Level today, as reckoned on", "",
     "The newest tests carried on to today by the consumption, the doses and the changes since. A "
     "test is better: this tells whether one is worth making.",
-    "Kalman filter as for 'consumption now'.", "chemical", "90 % interval", _level,
+    "Kalman filter as for 'consumption now'.", "chemical", "90 % interval", _level, "level",
 )  # fmt: skip
 
 
@@ -125,6 +125,7 @@ class Advice:
         plan: The arithmetic.
         present: Dose a day at present.
         target: Level that it aims at.
+        inside: Whether the level is inside its band, so that nothing has to be corrected.
     """
 
     product: str
@@ -132,6 +133,7 @@ class Advice:
     plan: DosePlan
     present: float
     target: float
+    inside: bool
 
 
 def advice_of(parameter: str, tables: Tables, done: Metrics) -> Advice | None:
@@ -158,7 +160,8 @@ def advice_of(parameter: str, tables: Tables, done: Metrics) -> Advice | None:
         float(track.rate[-1]), level, target, LARGEST_STEP[parameter], per_unit, present,
         _error_of_use(track, name),
     )  # fmt: skip
-    return Advice(name, power.unit, plan, present, target)
+    inside = band is not None and band.holds(level) is True
+    return Advice(name, power.unit, plan, present, target, inside)
 
 
 def _middle(band: Band | None) -> float | None:
@@ -218,9 +221,15 @@ def _suggested(tables: Tables, done: Metrics) -> Iterator[Result]:
 
 def _in_words(advice: Advice) -> str:
     plan, unit = advice.plan, advice.unit
-    words = f"{advice.present:.0f} {unit} a day are dosed now: {abs(plan.change):.0f} "
-    words += f"{'less' if plan.change > 0 else 'more'} than holds the level."
-    if plan.days and math.isfinite(plan.days):
+    words = f"{advice.present:.0f} {unit} a day are dosed now, "
+    if plan.hold.low <= advice.present <= plan.hold.high:
+        words += "which holds the level as far as can be told."
+    else:
+        much = f"{abs(plan.change):.0f} {unit} {'less' if plan.change > 0 else 'more'}"
+        words += f"{much} than holds the level."
+    if advice.inside:
+        words += " The level is inside its band, so there is nothing to correct."
+    elif plan.days and math.isfinite(plan.days):
         way = "raise" if plan.gap > 0 else "lower"
         words += f" To {way} it to the middle of its band: {plan.dose:.0f} {unit} a day for "
         words += f"{plan.days:.0f} {'day' if plan.days == 1 else 'days'}, then the holding dose."
@@ -323,7 +332,7 @@ AFTER_CHANGE = Metric(
     "after_change", "Level after a usual water change today", "",
     "The level as reckoned on, mixed with new water by the share of the net volume that is "
     "changed.",
-    "Batch dilution.", "none", "90 % interval of the level", _after_change,
+    "Batch dilution.", "none", "90 % interval of the level", _after_change, "level",
 )  # fmt: skip
 
 

@@ -106,6 +106,8 @@ class Metric:
         hazard: Which caution its figures carry.
         interval: What low and high mean, or ``""``.
         compute: The pure function behind it.
+        of_parameter: Whether its values are levels of the parameter that they are about, or
+            differences of such levels: pages show them in the keeper's own unit.
     """
 
     name: str
@@ -116,6 +118,7 @@ class Metric:
     hazard: Hazard
     interval: str
     compute: Callable[[Tables, Metrics], Iterable[Result]] = field(repr=False)
+    of_parameter: Literal["", "level", "difference"] = ""
 
     @property
     def caution(self) -> str:

@@ -1,4 +1,4 @@
-"""Dosing: what goes in, what it lifts, and what the tank uses up."""
+"""Dosing: what the tank uses up, what holds it, what goes in, and how long it lasts."""
 
 from __future__ import annotations
 
@@ -8,53 +8,113 @@ from dataclasses import dataclass
 from journal_tools.metrics import Result
 from journal_tools.metrics.consumption import CONSUMED
 from journal_tools.metrics.record import CAUTIONS
-from journal_tools.pages.site import Site
+from journal_tools.pages.checks.record import said
+from journal_tools.pages.drawings import estimate_figure
+from journal_tools.pages.figures import Figure
+from journal_tools.pages.site import Site, interval_text
 from journal_tools.pages.tree import Page
 from journal_tools.parameters import PARAMETERS, Parameter
+from journal_tools.words import number_text
 
 _INTERVALS_SHOWN = 12
 
 
 @dataclass(frozen=True)
 class Product:
-    """A supplement with what was dosed of it and what that lifts."""
+    """A supplement with what was dosed of it, what that lifts and how long it lasts."""
 
     name: str
     recipe: str
     per_day: list[Result]
     total: list[Result]
     lifts: list[tuple[str, Result]]
+    days_left: Result | None
 
 
 @dataclass(frozen=True)
 class Uptake:
-    """Consumption of one parameter: the newest figure and the intervals behind it."""
+    """Consumption of one parameter, for a beginner first.
+
+    Attributes:
+        parameter: What is used up, with the unit that is shown.
+        sentence: What was found, in one sentence.
+        figure: The one number: consumption now, else over the last tests; None where it is not
+            known.
+        others: More figures.
+        course: The rate over time as a chart.
+        holding: Dose that holds the level, with its arithmetic.
+        intervals: From test to test, the newest first.
+        reason: Why there is no figure, or ``""``.
+    """
 
     parameter: Parameter
-    recent: Result
+    sentence: str
+    figure: Result | None
+    others: Sequence[Result]
+    course: Figure | None
+    holding: Result | None
     intervals: Sequence[Result]
+    reason: str = ""
 
 
 def dosing_page(site: Site) -> Page:
     """Give the dosing page."""
-    uptakes = [
-        Uptake(
-            site.display.parameters[name],
-            recent,
-            site.shown.of("consumption_between_tests", name)[-_INTERVALS_SHOWN:][::-1],
-        )
-        for name in CONSUMED
-        if (recent := site.shown.one("consumption", name)) is not None
-    ]
     return site.page(
         "dosing.html",
         "dosing",
         "Dosing",
         description=f"Supplements and consumption of {site.journal.profile.name}.",
         products=_products(site),
-        uptakes=uptakes,
+        uptakes=[_uptake(site, name) for name in CONSUMED if _is_told(site, name)],
+        ratio=site.shown.one("calcium_ratio"),
+        after_change=[
+            (site.display.parameters[r.subject], r) for r in site.shown.of("after_change")
+        ],
+        volume_by_dose=site.shown.one("volume_by_dose"),
         caution=CAUTIONS["chemical"],
     )
+
+
+def _is_told(site: Site, name: str) -> bool:
+    return len(site.tables.readings_of(name)) > 1 and site.metrics.one("net_volume") is not None
+
+
+def _uptake(site: Site, name: str) -> Uptake:
+    parameter = site.display.parameters[name]
+    now, window = (site.shown.one(metric, name) for metric in ("consumption_now", "consumption"))
+    figure, level = now or window, site.shown.one("level_now", name)
+    course = site.shown.of("consumption_course", name)
+    reasons = (site.metrics.beyond.get(f"{metric}: {name}", "")
+               for metric in ("consumption_now", "consumption"))  # fmt: skip
+    holding = next(
+        (r for r in site.shown.of("holding_dose") if r.subject.endswith(f": {name}")), None
+    )
+    return Uptake(
+        parameter, _sentence(parameter, figure, level), figure,
+        [r for r in (window if now else None, level) if r is not None],
+        estimate_figure(site, f"consumption-{name}", course, f"{parameter.label} used up",
+                        with_events=True),
+        holding, site.shown.of("consumption_between_tests", name)[-_INTERVALS_SHOWN:][::-1],
+        "" if figure else next((reason for reason in reasons if reason), "too few tests"),
+    )  # fmt: skip
+
+
+def _sentence(parameter: Parameter, figure: Result | None, level: Result | None) -> str:
+    """Say what the tank does with a parameter, and how sure that is."""
+    label = parameter.label.lower()
+    if figure is None or figure.low is None or figure.high is None:
+        return f"How much {label} the tank uses up is not known."
+    size = number_text(abs(figure.value), figure.decimals)
+    if figure.low > 0:
+        words = f"The tank uses up {size} {figure.unit} of {label}"
+    elif figure.high < 0:
+        words = f"The tank makes {size} {figure.unit} of {label}"
+    else:
+        return f"{parameter.label} hardly changes by itself: the tests cannot tell more than that."
+    words += f", {interval_text(figure)}"
+    if level is not None:
+        words += f"; today it should stand at about {said(level)}"
+    return f"{words}."
 
 
 def _products(site: Site) -> list[Product]:
@@ -67,10 +127,11 @@ def _products(site: Site) -> list[Product]:
             site.shown.of("dose_per_day", name),
             site.shown.of("dose_total", name),
             [
-                (PARAMETERS[parameter].label, result)
-                for parameter in PARAMETERS
-                for result in site.shown.of("dose_effect", f"{name}: {parameter}")
+                (PARAMETERS[r.subject.removeprefix(f"{name}: ")].label, r)
+                for r in site.shown.of("dose_effect")
+                if r.subject.startswith(f"{name}: ")
             ],
+            site.shown.one("days_left", name),
         )
         for name in names
     ]

@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from journal_tools.markup import render_notes
 from journal_tools.metrics import Result
+from journal_tools.outlook import outlook
 from journal_tools.pages.diary import entry_view
 from journal_tools.pages.figures import sparkline_svg
 from journal_tools.pages.ruler import ruler_svg
@@ -18,6 +19,7 @@ from journal_tools.parameters import Parameter
 from journal_tools.words import band_text, day_text, reading_text
 
 _RECENT_ENTRIES = 4
+_COMING_SHOWN = 8
 _WATCHED_DAYS = 30
 
 
@@ -63,6 +65,7 @@ def today_page(site: Site) -> Page:
         recent=list(reversed(entries[-_RECENT_ENTRIES:])),
         recent_views=[entry_view(site, entry) for entry in reversed(entries[-_RECENT_ENTRIES:])],
         net_volume=site.shown.one("net_volume"),
+        coming=outlook(site.tables, site.metrics)[:_COMING_SHOWN],
     )
 
 
