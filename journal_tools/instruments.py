@@ -87,7 +87,7 @@ class Checkpoint(Record):
 
 
 def _checkpoints(name: str) -> Any:
-    kind = Annotated[Quantity, ReadingOf(name)]
+    kind = Annotated[Quantity, ReadingOf(name, standard=True)]
     model = keyed_record(
         f"{name.title().replace('_', '')}Checkpoint",
         {"standard": (kind, ...), "shown": (kind | None, None)},

@@ -175,10 +175,13 @@ class ReadingOf(Kind):
     Attributes:
         parameter: Name of the parameter.
         change: True for a difference (what a dose lifts), which may be as small as it likes.
+        standard: True for a liquid that an instrument is compared with, which need not be tank
+            water: a buffer, pure water, ice.
     """
 
     parameter: str
     change: bool = False
+    standard: bool = False
 
     def read(self, written: Any, info: ValidationInfo) -> Quantity:
         """Give the result in the parameter's unit, or raise a mistake."""
@@ -187,6 +190,8 @@ class ReadingOf(Kind):
         if self.change:
             _not_a_limit(quantity)
         low, high = (0, parameter.possible[1]) if self.change else parameter.possible
+        if self.standard:
+            low, high = min(0, low), 2 * high
         if not low <= quantity.value <= high:
             what = (
                 f"{parameter.label} of '{excerpt(quantity.text)}' is outside what can be "

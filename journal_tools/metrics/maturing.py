@@ -113,7 +113,7 @@ def _formed(tables: Tables, done: Metrics) -> Iterator[Result]:
     net = done.one("net_volume")
     doses = _ammonia_doses(tables, net.value) if net else []
     rows = tables.readings_of("nitrate")
-    rows = rows[rows["censored"] == ""]
+    rows = rows[rows["censored"] != "above"]
     if not doses or rows.empty:
         return
     end = _end_of_balance(tables)
@@ -125,12 +125,14 @@ def _formed(tables: Tables, done: Metrics) -> Iterator[Result]:
     first, last = next(rows_of(before)), next(rows_of(after))
     until = float(epoch_days(after["time"])[0])
     dosed = sum(dose.nitrogen_mg_l for dose in doses if dose.day <= until)
-    found = nitrate_balance(dosed, last.value - first.value, *_left(tables, until))
+    # Before anything was dosed "below x" is anywhere from nothing to x.
+    start = first.value / 2 if first.censored else first.value
+    found = nitrate_balance(dosed, last.value - start, *_left(tables, until))
     if found.expected_mg_l <= 0:
         return
     inputs = (
         Input("ammonia dosed", f"{dosed:.1f} mg/L N"),
-        Input("nitrate before", f"{first.value:.1f} mg/L", first.entry, int(first.line)),
+        Input("nitrate before", f"{start:.1f} mg/L", first.entry, int(first.line)),
         Input("nitrate after", f"{last.value:.1f} mg/L", last.entry, int(last.line)),
         Input("nitrate expected of it", f"{found.expected_mg_l:.1f} mg/L"),
     )

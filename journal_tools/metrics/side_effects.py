@@ -82,6 +82,6 @@ def _salt_left(_tables: Tables, done: Metrics) -> Iterator[Result]:
 SALT_LEFT = Metric(
     "salt_left", "Salt that the doses leave behind", "psu/month",
     "Each dKH that is dosed as (bi)carbonate with as much calcium chloride and used up leaves "
-    "20.8 g of table salt in 1000 L. Water changes and salt lost by skimming take their share of it.",
+    "20.8 g of table salt in 1000 L. Water changes and salt lost by skimming take their share.",
     "Stoichiometry with IUPAC 2021 weights.", "none", "± 20 %", _salt_left,
 )  # fmt: skip
