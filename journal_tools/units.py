@@ -155,9 +155,12 @@ def _conductivity_at_25(salinity: float) -> float:
 _GALLON_L, _IMPERIAL_GALLON_L, _POUND_G, _INCH_CM = 3.785411784, 4.54609, 453.59237, 2.54
 _DKH_PER_MEQ = 2.8038691
 
+_SEAWATER_KG_L = 1.0233412
+"""Density at 35 psu and 25 °C (EOS-80): what parts mg/kg of an ocean laboratory from mg/L."""
+
 _MASS_PER_VOLUME = {
     "mg/L": Unit(), "ppm": Unit(), "µg/L": Unit(1e-3), "ug/L": Unit(1e-3), "ppb": Unit(1e-3),
-    "g/L": Unit(1e3),
+    "g/L": Unit(1e3), "mg/kg": Unit(_SEAWATER_KG_L), "µg/kg": Unit(1e-3 * _SEAWATER_KG_L),
 }  # fmt: skip
 
 
@@ -213,7 +216,7 @@ _TABLE = (
     _dimension("flow", "L/h", {
         "L/h": Unit(), "lph": Unit(), "L/min": Unit(60), "ml/min": Unit(0.06), "ml/s": Unit(3.6),
         "L/s": Unit(3600), "m3/h": Unit(1e3), "gal/h": Unit(_GALLON_L), "gph": Unit(_GALLON_L),
-        "gpm": Unit(60 * _GALLON_L)}),
+        "gpm": Unit(60 * _GALLON_L), "imp gal/h": Unit(_IMPERIAL_GALLON_L)}),
     _dimension("power", "W", {"W": Unit(), "kW": Unit(1e3), "mW": Unit(1e-3)}),
     _dimension("period", "days", {
         "day": Unit(), "days": Unit(), "d": Unit(), "week": Unit(7), "weeks": Unit(7),

@@ -34,7 +34,7 @@ PINT_NAMES = {
     "flow": {
         "L/h": "liter/hour", "lph": "liter/hour", "L/min": "liter/minute",
         "ml/min": "milliliter/minute", "ml/s": "milliliter/second", "L/s": "liter/second",
-        "m3/h": "m**3/hour", "gal/h": "gallon/hour", "gph": "gallon/hour", "gpm": "gallon/minute",
+        "m3/h": "m**3/hour", "gal/h": "gallon/hour", "gph": "gallon/hour", "gpm": "gallon/minute", "imp gal/h": "imperial_gallon/hour",
     },
     "power": {"W": "watt", "kW": "kilowatt", "mW": "milliwatt"},
     "period": {
@@ -53,9 +53,10 @@ PINT_NAMES = {
 
 CANONICAL = {"K": "kelvin", "days": "day", "L/h": "liter/hour", "µg/L": "ug/L"}
 NO_UNIT_OF_PINT = {
-    "gas_fraction": {"µatm"}, "concentration": {"ppm", "ppb"}, "trace": {"ppm", "ppb"},
+    "gas_fraction": {"µatm"}, "concentration": {"ppm", "ppb", "mg/kg", "µg/kg"},
+    "trace": {"ppm", "ppb", "mg/kg", "µg/kg"},
 }  # fmt: skip
-"""A part of one atmosphere; ``ppm`` and ``ppb`` that count as mg/L and µg/L."""
+"""A part of one atmosphere; ``ppm`` and ``ppb`` that count as mg/L and µg/L; by mass: see below."""
 
 OWN_DIMENSIONS = {"ph", "salinity", "alkalinity", "nitrate", "nitrite", "phosphate", "ammonia"}
 """Scales and bases of the trade: compared with molmass and the table of reference values."""
@@ -77,6 +78,12 @@ def test_every_unit_is_compared_with_something() -> None:
     assert PINT_NAMES.keys() | OWN_DIMENSIONS == DIMENSIONS.keys()
     for name, table in PINT_NAMES.items():
         assert table.keys() | NO_UNIT_OF_PINT.get(name, set()) == DIMENSIONS[name].units.keys()
+
+
+def test_a_mass_of_seawater_is_not_a_volume() -> None:
+    """420 mg/L of calcium is 410.4 mg/kg at 35 psu and 25 °C (EOS-80, 1023.341 kg/m3)."""
+    assert parsed("410.4 mg/kg", "concentration") == pytest.approx(420, abs=0.05)
+    assert parsed("410.4 µg/kg", "trace") == pytest.approx(420, abs=0.05)
 
 
 @pytest.fixture(scope="module")
