@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+
+import pandas as pd
 
 from journal_tools.metrics import Metrics, Result
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.tables import Tables
-from journal_tools.tasks import tasks_of
+from journal_tools.tasks import Task, tasks_of
 from journal_tools.words import (
     ago,
     as_heading,
@@ -53,10 +55,12 @@ def notices(
         metrics: Its results, in the same units.
         parameters: The parameter table, with the units that are to be shown.
     """
+    tasks = tasks_of(tables)
     return [
         *_outside(tables, parameters), *_leaving(metrics, parameters), *_odd(metrics, parameters),
-        *_jumps(metrics, parameters), *_disagreeing(metrics, parameters),
-        *_impossible(tables, metrics), *_running_out(metrics), *_untested(tables), *_due(tables),
+        *_jumps(metrics, parameters), *_disagreeing(tables, metrics, parameters),
+        *_impossible(tables, metrics), *_running_out(metrics), *_untested(tasks, tables),
+        *_due(tasks, tables),
     ]  # fmt: skip
 
 
@@ -76,7 +80,7 @@ def _odd(metrics: Metrics, parameters: Mapping[str, Parameter]) -> Iterator[Noti
         assert result.end is not None
         if _of_a_jump(result, metrics):
             continue
-        what = f"One {row.label if row.name == 'ph' else row.label.lower()} test stands out: "
+        what = f"One {_in_text(row)} test stands out: "
         what += f"{reading_text(result.value, row)} on {day_text(result.end.date())}."
         yield Notice("odd", what, result.note, _entry_of(result), result.subject)
 
@@ -101,14 +105,39 @@ def _jumps(metrics: Metrics, parameters: Mapping[str, Parameter]) -> Iterator[No
         first, last = result.start.date(), result.end.date()
         same = f"on {day_text(last)}."
         what += same if first == last else f"between {day_text(first)} and {day_text(last)}."
-        evidence = "The tests fit two levels; what else happened in those days is on its chart."
+        evidence = result.note or "What else happened in those days is on its chart."
+        evidence = f"The tests fit two levels. {evidence}"
         yield Notice("jump", what, evidence, _entry_of(result), result.subject)
 
 
-def _disagreeing(metrics: Metrics, parameters: Mapping[str, Parameter]) -> Iterator[Notice]:
+def _disagreeing(
+    tables: Tables, metrics: Metrics, parameters: Mapping[str, Parameter]
+) -> Iterator[Notice]:
+    """Report two kits, or probe and kit, whose difference is certainly more than an error."""
     for result in metrics.of("tests_disagree"):
-        what = f"Two {parameters[result.subject].label} tests do not agree."
+        what = f"Two {_in_text(parameters[result.subject])} tests do not agree."
         yield Notice("disagree", what, result.note, _entry_of(result), result.subject)
+    for result in metrics.of("probe_disagreement"):
+        name = result.subject.rpartition(": ")[2]
+        if name not in parameters or not _beyond(result, tables.readings_of(name)["error"]):
+            continue
+        row = parameters[name]
+        more = number_text(abs(result.value), result.decimals)
+        way = "more" if result.value > 0 else "less"
+        what = f"The {_in_text(row)} probe reads {more} {row.unit} {way} than the tests."
+        yield Notice("disagree", what, result.note, _entry_of(result), name)
+
+
+def _in_text(row: Parameter) -> str:
+    return row.label if row.name == "ph" else row.label.lower()
+
+
+def _beyond(result: Result, errors: pd.Series) -> bool:
+    """Tell whether the whole interval of a difference lies beyond the usual error of a test."""
+    if result.low is None or result.high is None:
+        return False
+    error = float(errors.median())
+    return result.low > error or result.high < -error
 
 
 _POSSIBLE_UATM = (150.0, 3000.0)
@@ -158,8 +187,8 @@ def _outside(tables: Tables, parameters: Mapping[str, Parameter]) -> Iterator[No
         )
 
 
-def _untested(tables: Tables) -> Iterator[Notice]:
-    for task in tasks_of(tables):
+def _untested(tasks: Sequence[Task], tables: Tables) -> Iterator[Notice]:
+    for task in tasks:
         if task.kind != "test" or task.last is None or task.days_over(tables.today) <= 0:
             continue
         days = (tables.today - task.last.day).days
@@ -173,8 +202,8 @@ def _untested(tables: Tables) -> Iterator[Notice]:
         )
 
 
-def _due(tables: Tables) -> Iterator[Notice]:
-    for task in tasks_of(tables):
+def _due(tasks: Sequence[Task], tables: Tables) -> Iterator[Notice]:
+    for task in tasks:
         over = task.days_over(tables.today)
         if task.kind == "test" or over < 0:
             continue

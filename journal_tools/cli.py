@@ -5,7 +5,6 @@ Everything heavy is imported inside the commands, so that ``--help`` answers at 
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 import sys
 from pathlib import Path
@@ -15,8 +14,13 @@ from zoneinfo import ZoneInfo, available_timezones
 import typer
 
 from journal_tools import __version__
+from journal_tools.arguments import day_argument, failure, journal_argument
+from journal_tools.sharing import commands as sharing
+from journal_tools.writing import commands as writing
 
 if TYPE_CHECKING:
+    from journal_tools.journal import Journal
+    from journal_tools.problems import Problem
     from journal_tools.starter import Answers
 
 app = typer.Typer(
@@ -28,6 +32,8 @@ app = typer.Typer(
 )
 _Folder = Annotated[Path, typer.Argument(help="Folder of the journal.", show_default="this one")]
 _HERE = Path()
+sharing.register(app)
+writing.register(app)
 
 
 def main() -> None:
@@ -53,24 +59,10 @@ def _options(
     """Global options."""
 
 
-def _day(written: str | None) -> dt.date | None:
-    if written is None:
-        return None
-    try:
-        return dt.date.fromisoformat(written)
-    except ValueError as error:
-        raise typer.BadParameter(f"'{written}' is no date; write it like 2026-03-14") from error
-
-
 def _zone(written: str) -> str:
     if written not in available_timezones():
         raise typer.BadParameter(f"'{written}' is no time zone; write it like Europe/Berlin")
     return written
-
-
-def _fail(message: str) -> typer.Exit:
-    typer.echo(message, err=True)
-    return typer.Exit(2)
 
 
 @app.command(epilog='Example: journal-tools new my-reef --name "The hall tank" --units metric')
@@ -82,46 +74,50 @@ def new(  # noqa: PLR0913  (one option a question)
     zone: Annotated[str | None, typer.Option(help="Time zone, like Europe/Berlin.")] = None,
     units: Annotated[str, typer.Option(help="metric or us.")] = "metric",
     currency: Annotated[str, typer.Option(help="Three letters, like EUR.")] = "EUR",
+    host: Annotated[
+        str, typer.Option(help="Add what publishes it: github, gitlab, codeberg or folder.")
+    ] = "",
     schema: Annotated[
         bool, typer.Option("--schema", help="Only renew the editor schemas of a journal.")
     ] = False,
 ) -> None:
     """Start a journal: a folder with a profile, a first entry and a site that builds."""
-    from journal_tools.journal import build_day, find_journal
+    from journal_tools.journal import build_day
     from journal_tools.schema import write_schemas
     from journal_tools.starter import Answers, local_time_zone
 
     if schema:
-        journal = find_journal(folder)
-        if journal is None:
-            raise _fail(_no_journal(folder))
-        written = write_schemas(journal)
+        written = write_schemas(journal_argument(folder))
     else:
         if units not in ("metric", "us"):
             raise typer.BadParameter(f"'{units}' is neither metric nor us")
         place = _zone(zone) if zone else local_time_zone()
         today = build_day(ZoneInfo(place))
-        first = _day(start) or today
+        first = day_argument(start) or today
         if first > today:
             raise typer.BadParameter(f"'{first}' is still to come; write it into tank.yml later")
-        written = _started(folder, Answers(name, keeper, first, place, units, currency))
+        written = _started(folder, Answers(name, keeper, first, place, units, currency), host)
     for path in written:
         typer.echo(f"wrote {path}")
     if not schema:
         typer.echo(f"\nNext: cd {folder}, fill in content/tank.yml, then: journal-tools serve")
 
 
-def _started(folder: Path, answers: Answers) -> list[Path]:
-    from journal_tools.starter import answer_problems, start_journal
+def _started(folder: Path, answers: Answers, host: str) -> list[Path]:
+    from journal_tools.starter import HOSTS, answer_problems, start_journal
 
+    if host not in ("", *HOSTS):
+        raise typer.BadParameter(f"'{host}' is not known; write {', '.join(HOSTS)}")
     if problems := answer_problems(answers):
         raise typer.BadParameter(f"{problems[0].what} {problems[0].hint}")
     try:
-        return start_journal(folder, answers)
+        return start_journal(folder, answers, host)
     except FileExistsError as error:
-        raise _fail(f"{error.filename or error} is there already; nothing was written.") from error
+        raise failure(
+            f"{error.filename or error} is there already; nothing was written."
+        ) from error
     except OSError as error:
-        raise _fail(f"'{folder}' cannot be written: {error.strerror}.") from error
+        raise failure(f"'{folder}' cannot be written: {error.strerror}.") from error
 
 
 @app.command(epilog="Example: journal-tools check my-reef --json")
@@ -129,19 +125,31 @@ def check(
     folder: _Folder = _HERE,
     as_json: Annotated[bool, typer.Option("--json", help="Problems as JSON, for tools.")] = False,
     today: Annotated[str | None, typer.Option(help="Reckon as if it were this day.")] = None,
+    fix: Annotated[bool, typer.Option("--fix", help="Propose mends, as a diff.")] = False,
+    apply: Annotated[
+        bool, typer.Option("--apply", help="With --fix: write the safe ones without asking.")
+    ] = False,
 ) -> None:
-    """Report every problem of a journal, by file and line. Exits 1 if there is one."""
-    from journal_tools.journal import find_journal, load_journal
+    """Report every problem of a journal, by file and line. Exits 1 if there is one.
 
-    place = find_journal(folder)
-    if place is None:
-        raise _fail(_no_journal(folder))
-    journal = load_journal(place, _day(today))
-    problems = list(journal.problems)
+    With --fix, propose mends for what can be mended safely: shown first, written if you agree.
+    """
+    from journal_tools.journal import load_journal
+    from journal_tools.problems import in_order
+
+    if (apply and not fix) or (fix and as_json):
+        raise typer.BadParameter("--apply goes with --fix, and --fix without --json")
+    if fix:
+        from journal_tools.writing.fixes import fix_journal
+
+        place = journal_argument(folder)
+        raise typer.Exit(fix_journal(place, day_argument(today), apply=apply))
+
+    journal = load_journal(journal_argument(folder), day_argument(today))
+    problems = list(in_order([*journal.problems, *_probe_problems(journal)]))
     if any(entry.record.photos for entry in journal.entries):
         from journal_tools.cache import Cache
         from journal_tools.photos import prepare
-        from journal_tools.problems import in_order
         from journal_tools.requests import photo_requests
 
         _, found = prepare(photo_requests(journal.entries), journal.photo_folder, Cache.default())
@@ -157,15 +165,18 @@ def check(
     raise typer.Exit(1 if problems else 0)
 
 
+def _probe_problems(journal: Journal) -> tuple[Problem, ...]:
+    if not (journal.folder / "probes").is_dir():
+        return ()
+    from journal_tools.cache import Cache
+    from journal_tools.probes import load_probes
+
+    found = load_probes(journal.folder, journal.profile, journal.today, Cache.default())
+    return found.problems
+
+
 def _counted(number: int, one: str, many: str) -> str:
     return f"{number} {one if number == 1 else many}"
-
-
-def _no_journal(folder: Path) -> str:
-    return (
-        f"There is no journal in '{folder}': no tank.yml there or in its content folder. "
-        "Start one with: journal-tools new my-reef"
-    )
 
 
 @app.command(epilog='Example: journal-tools add "alk 8.2, ca 420, changed 20 l water, fed mysis"')
@@ -180,7 +191,9 @@ def add(
     """Write an entry from one line of plain words: understood, shown, and written if you agree."""
     from journal_tools.writing.add_command import add_entry
 
-    raise typer.Exit(add_entry(_place(journal), " ".join(words or []), photo or [], yes=yes))
+    raise typer.Exit(
+        add_entry(journal_argument(journal), " ".join(words or []), photo or [], yes=yes)
+    )
 
 
 @app.command("import", epilog='Example: journal-tools import tests.xlsx --map "KH=alkalinity dKH"')
@@ -203,16 +216,7 @@ def import_(  # noqa: PLR0913  (one option a question)
     if decimal not in ("", ".", ","):
         raise typer.BadParameter(f"'{decimal}' is no decimal sign; write '.' or ','")
     told = Told(tuple(columns or ()), date_order, decimal, sheet)
-    raise typer.Exit(import_file(_place(journal), file, told, yes=yes))
-
-
-def _place(folder: Path) -> Path:
-    from journal_tools.journal import find_journal
-
-    place = find_journal(folder)
-    if place is None:
-        raise _fail(_no_journal(folder))
-    return place
+    raise typer.Exit(import_file(journal_argument(journal), file, told, yes=yes))
 
 
 @app.command(epilog="Example: journal-tools build my-reef --strict")
@@ -245,7 +249,7 @@ def serve(
 ) -> None:
     """Show the site on this computer and renew it when a file changes."""
     if _is_taken(port):
-        raise _fail(f"Port {port} is in use by another program. Try: --port {port % 65535 + 1}")
+        raise failure(f"Port {port} is in use by another program. Try: --port {port % 65535 + 1}")
     _mkdocs(["serve", "--livereload", "-f", str(_settings(folder)), "-a", f"127.0.0.1:{port}"])
 
 
@@ -253,15 +257,13 @@ def _write_markdown(folder: Path, target: Path) -> None:
     from jinja2 import TemplateError
 
     from journal_tools.cache import Cache
-    from journal_tools.journal import find_journal, load_journal
+    from journal_tools.journal import load_journal
     from journal_tools.pages import build_tree
     from journal_tools.pages.site import gather_site
     from journal_tools.stage import write_tree
     from journal_tools.templates import template_problem
 
-    journal = find_journal(folder)
-    if journal is None:
-        raise _fail(_no_journal(folder))
+    journal = journal_argument(folder)
     own = folder / "site_templates"
     site = gather_site(load_journal(journal), Cache.default(), own)
     try:
@@ -283,7 +285,7 @@ def _is_taken(port: int) -> bool:
 def _settings(folder: Path) -> Path:
     settings = folder / "mkdocs.yml"
     if not settings.is_file():
-        raise _fail(
+        raise failure(
             f"There is no mkdocs.yml in '{folder}'. Go to the journal's folder, or start one "
             "with: journal-tools new my-reef"
         )

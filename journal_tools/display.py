@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import pandas as pd
 
 from journal_tools.metrics import Metrics, Result
+from journal_tools.metrics.probes import DIFFERENCES, LEVELS
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.profile import Profile
 from journal_tools.quantities import BareUnits
@@ -42,6 +43,7 @@ _WITH_POUNDS = {
 units, with its size. Factors: NIST SP 811, appendix B.8."""
 
 _EACH_LITRE = " per L"
+_PER_ALKALINITY = "mg/L per dKH"
 
 
 @dataclass(frozen=True)
@@ -85,7 +87,27 @@ class Display:
                     end_value if pd.isna(end_value) else self.value(name, end_value)
                     for end_value in targets.loc[bands, end]
                 ]
-        return replace(tables, readings=readings, targets=targets)
+        return replace(
+            tables, readings=readings, targets=targets, probe_days=self.probe_days(tables)
+        )
+
+    def probe_days(self, tables: Tables) -> pd.DataFrame:
+        """Give the days of the probes in the units that are shown."""
+        days = tables.probe_days.copy()
+        for name, unit in self.units.items():
+            rows = days["parameter"] == name
+            if not rows.any():
+                continue
+            middles = days.loc[rows, "mean"].fillna(days.loc[rows, "minimum"])
+            rates = zip(middles, days.loc[rows, "largest_rate_per_h"], strict=True)
+            days.loc[rows, "largest_rate_per_h"] = [self.error(name, *pair) for pair in rates]
+            for column in ("minimum", "mean", "maximum"):
+                days.loc[rows, column] = [
+                    value if pd.isna(value) else unit.from_canonical(value)
+                    for value in days.loc[rows, column]
+                ]
+            days.loc[rows, "unit"] = self.parameters[name].unit
+        return days
 
     def metrics(self, metrics: Metrics) -> Metrics:
         """Give all results in the units that are shown."""
@@ -127,9 +149,36 @@ class Display:
         unit = self.units.get(name)
         # A product may be called like a parameter: only the unit tells what a result is.
         daily = f"{PARAMETERS[name].unit}/day" if name in PARAMETERS else ""
-        if unit is not None and unit.curve is None and result.unit == daily:
-            return _converted(result, unit.factor, f"{self.parameters[name].unit}/day")
+        if unit is not None and result.unit == daily:
+            return _converted(result, self._size(name), f"{self.parameters[name].unit}/day")
+        if result.unit == _PER_ALKALINITY and "alkalinity" in self.units:
+            shown = _PER_ALKALINITY.replace("dKH", self.parameters["alkalinity"].unit)
+            return _converted(result, 1 / self._size("alkalinity"), shown)
+        if unit is not None and result.metric in (*LEVELS, *DIFFERENCES):
+            return self._of_probe(result, name)
         return result
+
+    def _of_probe(self, result: Result, name: str) -> Result:
+        """Give what a probe showed, or a difference of such values, in the unit that is shown."""
+        level, shown = result.metric in LEVELS, self.parameters[name]
+        middle = _middle(PARAMETERS[name])
+
+        def converted(value: float) -> float:
+            if level:
+                return self.value(name, value)
+            return math.copysign(self.error(name, middle, abs(value)), value)
+
+        ends = [converted(end) for end in (result.low, result.high) if end is not None]
+        low, high = sorted(ends) if ends else (None, None)
+        unit = result.unit.replace(PARAMETERS[name].unit, shown.unit)
+        decimals = shown.decimals + (not level)
+        value = converted(result.value)
+        return replace(result, value=value, low=low, high=high, unit=unit, decimals=decimals)
+
+    def _size(self, parameter: str) -> float:
+        """Give the canonical units in one shown one, in the middle of the usual range."""
+        unit = self.units[parameter]
+        return 1e-3 / unit.error_from_canonical(_middle(PARAMETERS[parameter]), 1e-3)
 
     def volume_text(self, litres: float, decimals: int) -> str:
         """Give a volume of water with its unit."""

@@ -43,7 +43,7 @@ def _kinds(rows: pd.DataFrame, kinds: dict[str, str]) -> pd.DataFrame:
 
 def _plan_changes(doses: pd.DataFrame) -> pd.DataFrame:
     plans = doses[doses["scheduled"]].drop_duplicates(["entry", "line", "product"])
-    label = (
-        plans["product"] + " " + plans["amount"].map("{:g}".format) + " " + plans["unit"] + "/day"
-    )
+    # A map over no rows keeps the type of numbers, which nothing can be added to.
+    amounts = plans["amount"].map("{:g}".format).astype("str")
+    label = plans["product"] + " " + amounts + " " + plans["unit"] + "/day"
     return plans.assign(kind="dose_change", label=label)

@@ -1,6 +1,7 @@
 """The journal's data as open files: CSV tables, all metrics as JSON, and a data package.
 
-Values are in canonical units, moments in ISO 8601 with the offset of the keeper's clock.
+Values are in canonical units, moments in ISO 8601 with the offset of the keeper's clock; without
+it where the keeper hides the place, and days alone where times are hidden.
 
 A spreadsheet would run a text cell that begins with ``=``, ``+``, ``-``, ``@`` or a tab as a
 formula. In CSV such a cell gets an apostrophe before it, and so does one that begins with an
@@ -16,16 +17,18 @@ from typing import Any
 
 import pandas as pd
 
+from journal_tools.citation import Citation, citation_of
+from journal_tools.crate import CRATE_FILE, crate_json
 from journal_tools.metrics import Metrics
-from journal_tools.profile import Profile
+from journal_tools.profile import Privacy
 from journal_tools.tables import COLUMNS, Tables
 
 EXPORTED = (
     "readings", "calibrations", "doses", "stock", "water_changes", "top_offs", "livestock",
-    "equipment", "costs", "upkeep", "feedings", "photos",
+    "equipment", "costs", "upkeep", "feedings", "photos", "probe_days",
 )  # fmt: skip
 _COLUMN_WORDS = {
-    "time": "Moment, ISO 8601 with offset", "parameter": "Name of the water parameter",
+    "time": "Moment, ISO 8601", "parameter": "Name of the water parameter",
     "value": "Value in the unit beside it", "unit": "Unit", "error": "One standard deviation",
     "censored": "below or above where the test could say no more",
     "kit": "Test used, in the keeper's words", "when": "Before or after a dose or change",
@@ -43,6 +46,16 @@ _COLUMN_WORDS = {
     "detail": "New setting or note", "what": "What it was", "category": "Category of cost",
     "task": "Upkeep task", "note": "Note", "amount_g": "Mass in g", "file": "Original file name",
     "view": "Camera place", "caption": "Caption", "day": "The keeper's day",
+    "minimum": "Lowest value of the keeper's day, in the unit beside it",
+    "mean": "Mean over the known time, in the unit beside it",
+    "maximum": "Highest value of the day, in the unit beside it",
+    "known_h": "Hours of the day that are known",
+    "outside_h": "Of these, hours outside the band",
+    "longest_gap_h": "Longest time to the next value, in h",
+    "largest_rate_per_h": "Fastest change an hour, in the unit beside it",
+    "flagged": "Values that a test of quality doubts or failed",
+    "failed": "Of these, left out as wrong", "lowest_at": "Moment of the lowest value",
+    "highest_at": "Moment of the highest value", "source": "Probe file",
     "metric": "Name of the metric", "subject": "What it is about",
     "low": "Lower end of the interval",
     "high": "Upper end of the interval", "start": "First moment covered",
@@ -64,30 +77,52 @@ class DataFile:
     rows: int = 0
 
 
-def data_files(tables: Tables, metrics: Metrics) -> list[DataFile]:
-    """Give every file of the public ``data/`` folder."""
+def data_files(tables: Tables, metrics: Metrics, home: str = "") -> list[DataFile]:
+    """Give every file of the public ``data/`` folder.
+
+    Args:
+        tables: The facts.
+        metrics: What was derived from them.
+        home: Address of the site, or ``""``.
+    """
+    profile = tables.profile
+    privacy = profile.privacy
     frames = [(name, getattr(tables, name), _published_columns(name)) for name in EXPORTED]
     shown = [
         (name, frame, columns)
         for name, frame, columns in frames
-        if name != "costs" or tables.profile.privacy.show_costs
+        if name != "costs" or privacy.show_costs
     ]
-    files = [_table(f"{name}.csv", frame[list(columns)]) for name, frame, columns in shown]
-    files.append(_table("metrics.csv", _metric_frame(metrics)))
-    files.append(DataFile("metrics.json", metrics_json(metrics)))
-    files.append(DataFile("datapackage.json", _package(files, tables.profile)))
+    files = [_table(f"{name}.csv", frame[list(columns)], privacy) for name, frame, columns in shown]
+    files.append(_table("metrics.csv", _metric_frame(metrics, privacy), privacy))
+    files.append(DataFile("metrics.json", metrics_json(metrics, privacy)))
+    citation = citation_of(profile, tables.today, home)
+    files.append(DataFile("datapackage.json", _package(files, citation, tables)))
+    files.append(DataFile("citation.txt", citation.text))
+    described = [(f.name, len(f.text.encode()), _file_words(f)) for f in files]
+    files.append(DataFile(CRATE_FILE, crate_json(citation, tables.today, described)))
     return files
+
+
+def _file_words(file: DataFile) -> str:
+    named = {
+        "metrics.json": "All derived figures with what went into them",
+        "datapackage.json": "Description of the tables (Data Package)",
+        "citation.txt": "How to cite, and the terms of use",
+    }
+    return named.get(file.name) or f"Table of {file.name.removesuffix('.csv').replace('_', ' ')}"
 
 
 def _published_columns(name: str) -> tuple[str, ...]:
     return tuple(column for column in COLUMNS[name] if column != "day")
 
 
-def _table(name: str, frame: pd.DataFrame) -> DataFile:
+def _table(name: str, frame: pd.DataFrame, privacy: Privacy) -> DataFile:
     written = frame.copy()
     for column in written:
         if isinstance(written[column].dtype, pd.DatetimeTZDtype):
-            written[column] = written[column].map(_iso, na_action="ignore")
+            told = [None if pd.isna(moment) else _iso(moment, privacy) for moment in frame[column]]
+            written[column] = pd.Series(told, index=written.index, dtype="object")
         elif written[column].dtype == bool:
             written[column] = written[column].map({True: "true", False: "false"})
         elif pd.api.types.is_string_dtype(written[column].dtype):
@@ -108,21 +143,31 @@ def as_cell(text: str) -> str:
     return f"'{text}" if text.startswith(("=", "+", "-", "@", "\t", "\r", "'")) else text
 
 
-def _iso(moment: dt.datetime | None) -> str:
-    return moment.isoformat(timespec="seconds") if moment is not None else ""
+def _iso(moment: dt.datetime | None, privacy: Privacy) -> str:
+    if moment is None:
+        return ""
+    if not privacy.exact_times:
+        return moment.date().isoformat()
+    shown = moment if privacy.show_place else moment.replace(tzinfo=None)
+    return shown.isoformat(timespec="seconds")
 
 
-def _metric_frame(metrics: Metrics) -> pd.DataFrame:
+def _metric_frame(metrics: Metrics, privacy: Privacy) -> pd.DataFrame:
     rows = [
-        (r.metric, r.subject, _iso(r.start), _iso(r.end), r.value, r.unit, r.low, r.high,
-         metrics.definitions[r.metric].method)
+        (r.metric, r.subject, _iso(r.start, privacy), _iso(r.end, privacy), r.value, r.unit,
+         r.low, r.high, metrics.definitions[r.metric].method)
         for r in metrics
     ]  # fmt: skip
     return pd.DataFrame(rows, columns=list(METRIC_COLUMNS))
 
 
-def metrics_json(metrics: Metrics) -> str:
-    """Give definitions and results with their inputs as JSON."""
+def metrics_json(metrics: Metrics, privacy: Privacy) -> str:
+    """Give definitions and results with their inputs as JSON.
+
+    Args:
+        metrics: The results.
+        privacy: What their keeper hides; it decides how moments are written.
+    """
     definitions = {
         name: {
             key: value
@@ -133,27 +178,40 @@ def metrics_json(metrics: Metrics) -> str:
         for name, metric in metrics.definitions.items()
         if metrics.of(name)
     }
-    records = [asdict(r) | {"start": _iso(r.start), "end": _iso(r.end)} for r in metrics]
+    records = [
+        asdict(r) | {"start": _iso(r.start, privacy), "end": _iso(r.end, privacy)} for r in metrics
+    ]
     whole = {"definitions": definitions, "results": records}
     return json.dumps(whole, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
-def _package(files: list[DataFile], profile: Profile) -> str:
+def _package(files: list[DataFile], citation: Citation, tables: Tables) -> str:
     """Describe the tables.
 
     Source:
         Data Package v2, Table Schema (datapackage.org standard).
     """
+    data = citation.licences.get("data")
     package: dict[str, Any] = {
         "$schema": "https://datapackage.org/profiles/2.0/datapackage.json",
         "name": "tank-journal",
-        "title": f"Tank journal: {profile.name}",
-        "resources": [_resource(file) for file in files if file.columns],
+        "title": f"Tank journal: {citation.title}",
+        "created": f"{tables.today}T00:00:00Z",
+        "resources": [_resource(f, tables.profile.privacy) for f in files if f.columns],
     }
+    if citation.url:
+        package["homepage"] = citation.url
+    if citation.keeper:
+        package["contributors"] = [{"title": citation.keeper, "roles": ["creator"]}]
+    if data is not None and data.url:
+        package["licenses"] = [{"name": data.said, "title": data.name, "path": data.url}]
+    elif data is not None:
+        # The standard wants an id or an address; free words have neither, the file beside has both.
+        package["licenses"] = [{"path": "citation.txt", "title": data.said}]
     return json.dumps(package, ensure_ascii=False, indent=1) + "\n"
 
 
-def _resource(file: DataFile) -> dict[str, Any]:
+def _resource(file: DataFile, privacy: Privacy) -> dict[str, Any]:
     return {
         "name": file.name.removesuffix(".csv").replace("_", "-"),
         "path": file.name,
@@ -161,13 +219,13 @@ def _resource(file: DataFile) -> dict[str, Any]:
         "format": "csv",
         "mediatype": "text/csv",
         "encoding": "utf-8",
-        "schema": {"fields": [_field(column) for column in file.columns]},
+        "schema": {"fields": [_field(column, privacy) for column in file.columns]},
     }
 
 
-def _field(column: str) -> dict[str, str]:
+def _field(column: str, privacy: Privacy) -> dict[str, str]:
     words = _COLUMN_WORDS.get(column) or f"New water: {column.removeprefix('fresh_')}"
-    return {"name": column, "type": _type(column), "description": words}
+    return {"name": column, "type": _type(column, privacy), "description": words}
 
 
 _NUMBERS = {
@@ -183,14 +241,23 @@ _NUMBERS = {
     "amount_g",
     "low",
     "high",
+    "minimum",
+    "mean",
+    "maximum",
+    "known_h",
+    "outside_h",
+    "longest_gap_h",
+    "largest_rate_per_h",
 }
 
 
-def _type(column: str) -> str:
+def _type(column: str, privacy: Privacy) -> str:
     if column in _NUMBERS or column.startswith("fresh_"):
         return "number"
-    if column in ("line", "count"):
+    if column in ("line", "count", "flagged", "failed"):
         return "integer"
     if column in ("scheduled", "spread", "adjusted"):
         return "boolean"
-    return "datetime" if column in ("time", "start", "end") else "string"
+    if column in ("time", "start", "end", "lowest_at", "highest_at"):
+        return "datetime" if privacy.exact_times else "date"
+    return "string"

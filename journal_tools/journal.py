@@ -204,8 +204,7 @@ def _profile(
         profile, used, found = _filled_in(document, used, folder, first_day, context)
         problems.extend(found if document.data else [])
     if _meant_to_hide(written, used.data, "privacy"):
-        nothing = Privacy(show_costs=False, show_keeper=False)
-        profile = profile.model_copy(update={"privacy": nothing})
+        profile = profile.model_copy(update={"privacy": Privacy.nothing_shown()})
     return profile, used
 
 

@@ -23,7 +23,8 @@ _SITE_SCHEME = "site"
 
 
 @lru_cache(maxsize=1)
-def _parser() -> MarkdownIt:
+def notes_parser() -> MarkdownIt:
+    """Give the one reader of notes: CommonMark with tables and strikethrough, raw HTML as text."""
     return MarkdownIt("commonmark", {"html": False}).enable(["table", "strikethrough"])
 
 
@@ -38,15 +39,15 @@ def render_notes(text: str, entry_link: Callable[[str], str | None], under: int 
     >>> render_notes("see **it** <b>", lambda _: None)
     '<p>see <strong>it</strong> &lt;b&gt;</p>'
     """
-    tokens = _parser().parse(text)
+    tokens = notes_parser().parse(text)
     _fit_headings(tokens, under)
     for token in _flat(tokens):
         if token.type == "link_open":
-            target = _target(str(token.attrs.pop("href", "")), entry_link)
+            target = link_target(str(token.attrs.pop("href", "")), entry_link)
             token.attrs |= {"href": target} if target else {}
         elif token.type == "image":
             token.type, token.tag, token.content = "text", "", token.content
-    html = _parser().renderer.render(tokens, _parser().options, {})
+    html = notes_parser().renderer.render(tokens, notes_parser().options, {})
     return nh3.clean(
         html.strip(),
         tags=_TAGS,
@@ -72,7 +73,7 @@ def note_faults(text: str, entry_link: Callable[[str], str | None]) -> list[tupl
     if not any(sign in text for sign in ("](", "]:", "![", "<")):
         return []
     faults, line = [], 0
-    for block in _parser().parse(text):
+    for block in notes_parser().parse(text):
         line = block.map[0] if block.map else line
         for token in block.children or []:
             href = str(token.attrs.get("href", ""))
@@ -81,14 +82,15 @@ def note_faults(text: str, entry_link: Callable[[str], str | None]) -> list[tupl
             elif token.type == "image":
                 what = "A picture in the notes is not shown."
                 faults.append((line, what, "List it under 'photos:' instead."))
-            elif token.type == "link_open" and _target(href, entry_link) is None:
+            elif token.type == "link_open" and link_target(href, entry_link) is None:
                 what = f"The link '{href}' leads nowhere."
                 hint = "Link to https://… or to an entry by its id, such as 2026-03-14."
                 faults.append((line, what, hint))
     return faults
 
 
-def _target(href: str, entry_link: Callable[[str], str | None]) -> str | None:
+def link_target(href: str, entry_link: Callable[[str], str | None]) -> str | None:
+    """Give where a link of some notes may lead: to the web, to mail, to an entry, or None."""
     if _WEB.match(href):
         return href
     return entry_link(href.strip("/"))

@@ -16,6 +16,7 @@ from journal_tools.quantities import (
     BareUnits,
     DoseAmount,
     Length,
+    Mass,
     Measured,
     Percent,
     Period,
@@ -47,6 +48,16 @@ Raises: Any = keyed_record(
 """By how much a stated dose lifts each parameter."""
 
 
+Outflow: Any = keyed_record(
+    "Outflow",
+    {
+        n: (Annotated[Quantity, ReadingOf(n, change=True, standard=True)] | None, None)
+        for n in _RAISABLE
+    },
+)
+"""What a reactor's outflow measures: stronger than any tank water may be."""
+
+
 class Potency(Record):
     """What a measured dose does: ``by`` of the product in ``water`` lifts ``raises``."""
 
@@ -64,7 +75,7 @@ class Supplement(Record):
     )
     made_up_to: _SolutionVolume | None = Field(None, description="Volume of the finished solution.")
     potency: Potency | None = None
-    effluent: Raises | None = Field(
+    effluent: Outflow | None = Field(
         None, description="Of a reactor: what its outflow measures; doses are litres of outflow."
     )
     no_effect: bool = Field(False, description="true: it lifts nothing that is tested.")
@@ -106,6 +117,7 @@ class SaltMix(Record):
     grams_per_litre: Number | None = Field(None, gt=0, lt=100, description="For 35 psu.")
     fresh: FreshValues = Field(description="What a fresh batch measures.")
     price: Money | None = None
+    mass: Mass | None = Field(None, description="What that price buys: '20 kg'.")
 
 
 class Test(Record):
@@ -164,10 +176,36 @@ class UpkeepTask(Record):
 
 
 class Privacy(Record):
-    """What stays out of the published site."""
+    """What stays out of the published site; a draft entry is never on it."""
 
-    show_costs: bool = True
-    show_keeper: bool = True
+    show_costs: bool = Field(True, description="false: no prices, costs, tariff or budget.")
+    show_keeper: bool = Field(True, description="false: your name under 'keeper' is not shown.")
+    show_place: bool = Field(
+        True, description="false: no time zone; the altitude is rounded, photos are renamed."
+    )
+    exact_times: bool = Field(
+        True, description="false: only days are published, no times; photos are renamed."
+    )
+    full_photos: bool = Field(True, description="false: photos are published small.")
+    in_comparisons: bool = Field(
+        True, description="false: a club counts this tank in none of its comparisons."
+    )
+    write_page: bool = Field(
+        True, description="false: the site has no form for writing entries on a phone."
+    )
+
+    @classmethod
+    def nothing_shown(cls) -> Privacy:
+        """Give the settings that hide all that can be hidden."""
+        return cls.model_validate(dict.fromkeys(cls.model_fields, False))
+
+
+class LicenceTerms(Record):
+    """Under which terms others may use the parts of the site: an SPDX id, or your own words."""
+
+    text: Text | None = None
+    photos: Text | None = None
+    data: Text | None = None
 
 
 class JournalUnits(Record):
@@ -233,6 +271,10 @@ class Profile(Record):
         default_factory=dict, description="What you mean to spend in all, by category."
     )
     privacy: Privacy = Field(default_factory=Privacy)
+    licence: LicenceTerms = Field(
+        default_factory=LicenceTerms,
+        description="{text: CC-BY-4.0, photos: all rights reserved, data: CC0-1.0}",
+    )
 
     @field_validator("time_zone")
     @classmethod

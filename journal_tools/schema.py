@@ -7,7 +7,11 @@ from pathlib import Path
 from typing import Any
 
 from journal_tools.entries import Entry
+from journal_tools.key_meanings import meaning_of
+from journal_tools.keys import kind_of, models_in
+from journal_tools.parameters import PARAMETERS
 from journal_tools.profile import Profile
+from journal_tools.records import Record
 
 PROFILE_SCHEMA, ENTRY_SCHEMA = "tank.schema.json", "entry.schema.json"
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -15,12 +19,23 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
 def profile_schema() -> dict[str, Any]:
     """Give the schema of ``tank.yml``."""
-    return {"$schema": _DIALECT, **Profile.model_json_schema(), "title": "Tank profile"}
+    return {"$schema": _DIALECT, **_told(Profile), "title": "Tank profile"}
 
 
 def entry_schema() -> dict[str, Any]:
     """Give the schema of a log entry."""
-    return {"$schema": _DIALECT, **Entry.model_json_schema(), "title": "Journal entry"}
+    return {"$schema": _DIALECT, **_told(Entry), "title": "Journal entry"}
+
+
+def _told(root: type[Record]) -> dict[str, Any]:
+    """Give a model's schema in which every key says what it is for and what to write there."""
+    schema = root.model_json_schema()
+    parts = {**schema["$defs"], root.__name__: schema}
+    for name, model in models_in(root).items():
+        for field, described in parts[name]["properties"].items():
+            meaning = meaning_of(model, field) or f"{PARAMETERS[field].label}."
+            described["description"] = f"{meaning} Write {kind_of(model, field)}."
+    return schema
 
 
 def schema_text(schema: dict[str, Any]) -> str:

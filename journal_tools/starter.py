@@ -75,6 +75,26 @@ def starter_files(answers: Answers) -> dict[str, str]:
     return {path: environment.get_template(name).render(values) for path, name in files.items()}
 
 
+HOSTS: dict[str, dict[str, str]] = {
+    "github": {".github/workflows/site.yml": "github.yml"},
+    "gitlab": {".gitlab-ci.yml": "gitlab.yml"},
+    "codeberg": {".woodpecker/site.yml": "codeberg.yml"},
+    "folder": {f"hosting/{n}": n for n in ("folder.txt", "nginx.conf", "apache.conf")},
+}
+"""Where a site can be published, and the files that a journal needs for it."""
+
+
+def hosting_files(host: str) -> dict[str, str]:
+    """Give the files with which a journal is published, by their path in its folder.
+
+    Args:
+        host: A key of :data:`HOSTS`, or ``""`` for none.
+    """
+    folder = shipped_folder() / "hosting"
+    files = HOSTS[host] if host else {}
+    return {path: (folder / name).read_text(encoding="utf-8") for path, name in files.items()}
+
+
 def answer_problems(answers: Answers) -> list[Problem]:
     """Give what is wrong with the answers, as problems of the profile that they would make."""
     content = starter_files(answers)["content/tank.yml"].encode()
@@ -85,13 +105,19 @@ def answer_problems(answers: Answers) -> list[Problem]:
     return problems
 
 
-def start_journal(folder: Path, answers: Answers) -> list[Path]:
+def start_journal(folder: Path, answers: Answers, host: str = "") -> list[Path]:
     """Write a new journal and give its files.
+
+    Args:
+        folder: Where; it is made if it is not there.
+        answers: What the journal must know.
+        host: Where its site will be published, a key of :data:`HOSTS`, or ``""``.
 
     Raises:
         FileExistsError: If one of the files is there already; then nothing is written.
     """
-    files = {folder / path: text for path, text in starter_files(answers).items()}
+    texts = starter_files(answers) | hosting_files(host)
+    files = {folder / path: text for path, text in texts.items()}
     for path in files:
         if path.exists():
             raise FileExistsError(str(path))

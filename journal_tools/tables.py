@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 import pandas as pd
 
+from journal_tools.cache import Cache
 from journal_tools.journal import Journal
 from journal_tools.moments import local_time
 from journal_tools.parameters import PARAMETERS
+from journal_tools.probes import PROBE_DAY_COLUMNS, Probes, load_probes, probe_days
 from journal_tools.profile import Profile
 from journal_tools.quantities import Band
 from journal_tools.rows import Row, journal_rows
@@ -42,6 +44,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "feedings": ("time", "what", "amount_g", *_TRACE),
     "photos": ("time", "day", "file", "view", "caption", *_TRACE),
     "targets": ("start", "parameter", "low", "high", "stage"),
+    "probe_days": PROBE_DAY_COLUMNS,
 }  # fmt: skip
 """Columns of every table, in order."""
 
@@ -77,6 +80,8 @@ class Tables:
     feedings: pd.DataFrame
     photos: pd.DataFrame
     targets: pd.DataFrame
+    probe_days: pd.DataFrame
+    probes: Probes = field(default_factory=Probes)
 
     @property
     def now(self) -> pd.Timestamp:
@@ -114,11 +119,13 @@ class Tables:
         return bands
 
 
-def build_tables(journal: Journal) -> Tables:
-    """Give the tables of a journal."""
+def build_tables(journal: Journal, cache: Cache | None = None) -> Tables:
+    """Give the tables of a journal; probe files that the cache knows are not read again."""
     profile, rows = journal.profile, journal_rows(journal)
     frames = {name: _frame(name, data, profile) for name, data in rows.items()}
-    return Tables(profile=profile, today=journal.today, **frames)
+    probes = load_probes(journal.folder, profile, journal.today, cache)
+    frames["probe_days"] = probe_days(probes.series, profile.time_zone)
+    return Tables(profile=profile, today=journal.today, probes=probes, **frames)
 
 
 def _frame(name: str, rows: list[Row], profile: Profile) -> pd.DataFrame:

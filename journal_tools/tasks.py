@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
-
-import pandas as pd
+from typing import TYPE_CHECKING, Literal
 
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
-from journal_tools.tables import Tables, rows_of
+from journal_tools.profile import Profile
+from journal_tools.rows import Row
 from journal_tools.units import Quantity
+
+if TYPE_CHECKING:
+    from icalendar import Event
+
+    from journal_tools.tables import Tables
 
 TaskKind = Literal["upkeep", "service", "media", "calibration", "test"]
 
@@ -85,85 +89,171 @@ class Task:
         return 1 - late / span
 
 
+@dataclass(frozen=True, slots=True)
+class Once:
+    """Something to be done on one day: what, when, and a word about it."""
+
+    name: str
+    day: dt.date
+    note: str = ""
+
+
 def _overlap(start: dt.date, end: dt.date, first: dt.date, last: dt.date) -> int:
     """Give how many days from ``start`` up to but not including ``end`` lie within a period."""
     return max(0, (min(end, last + dt.timedelta(days=1)) - max(start, first)).days)
 
 
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """Something that was done, bought, tested or compared, as an entry tells it.
+
+    Attributes:
+        name: Task, piece, instrument or parameter.
+        time: The moment, in the keeper's time zone.
+        entry: Id of the entry.
+        event: What happened to a piece, or ``""``.
+    """
+
+    name: str
+    time: dt.datetime
+    entry: str
+    event: str = ""
+
+
+@dataclass(frozen=True)
+class Work:
+    """What tasks are made from: what is meant, and what was done, each by time.
+
+    Attributes:
+        profile: The tank.
+        today: The day for which "due" is reckoned.
+        upkeep: Tasks done.
+        equipment: What happened to pieces.
+        calibrations: Comparisons of instruments.
+        readings: Tests.
+    """
+
+    profile: Profile
+    today: dt.date
+    upkeep: Sequence[Deed]
+    equipment: Sequence[Deed]
+    calibrations: Sequence[Deed]
+    readings: Sequence[Deed]
+
+
+_NAMED_BY = {"upkeep": "task", "equipment": "name", "calibrations": "instrument",
+             "readings": "parameter"}  # fmt: skip
+
+
 def tasks_of(tables: Tables) -> list[Task]:
     """Give every task of a journal, the soonest due first."""
-    tasks = [*_upkeep(tables), *_equipment(tables), *_calibrations(tables), *_tests(tables)]
+
+    def deeds(table: str) -> list[Deed]:
+        rows = getattr(tables, table)
+        events = rows["event"] if table == "equipment" else [""] * len(rows)
+        columns = (rows[_NAMED_BY[table]], rows["time"], rows["entry"], events)
+        return [Deed(*row) for row in zip(*columns, strict=True)]
+
+    return tasks_from(Work(tables.profile, tables.today, *map(deeds, _NAMED_BY)))
+
+
+def work_of_rows(profile: Profile, today: dt.date, rows: Mapping[str, Sequence[Row]]) -> Work:
+    """Give the work of a journal from its rows, for a program that has no time to make tables.
+
+    Args:
+        profile: The tank.
+        today: The day for which "due" is reckoned.
+        rows: Every fact, by table.
+    """
+
+    def deeds(table: str) -> list[Deed]:
+        name = _NAMED_BY[table]
+        found = [Deed(r[name], r["time"], r["entry"], r.get("event", "")) for r in rows[table]]
+        return sorted(found, key=lambda deed: deed.time)
+
+    return Work(profile, today, *map(deeds, _NAMED_BY))
+
+
+def tasks_from(work: Work) -> list[Task]:
+    """Give every task, the soonest due first."""
+    tasks = [*_upkeep(work), *_equipment(work), *_calibrations(work), *_tests(work)]
     return sorted(tasks, key=lambda task: (task.due, task.name))
 
 
-def _upkeep(tables: Tables) -> Iterator[Task]:
-    for task in tables.profile.upkeep:
-        rows = _named(tables.upkeep, "task", task.task)
-        yield Task("upkeep", task.task, _days(task.every), tables.profile.start, _done(rows))
+def _upkeep(work: Work) -> Iterator[Task]:
+    for task in work.profile.upkeep:
+        done = _done(_named(work.upkeep, task.task))
+        yield Task("upkeep", task.task, _days(task.every), work.profile.start, done)
 
 
-def _equipment(tables: Tables) -> Iterator[Task]:
-    for piece in tables.profile.equipment:
-        if piece.planned_on(tables.today) or tables.state_of(piece.name) == "removed":
+def _equipment(work: Work) -> Iterator[Task]:
+    for piece in work.profile.equipment:
+        if piece.planned_on(work.today) or _was_removed(work, piece.name):
             continue
-        rows = _named(tables.equipment, "name", piece.name)
-        installed = rows[rows["event"] == "installed"]["time"]
-        begins = installed.iloc[-1].date() if not installed.empty else tables.profile.start
+        deeds = _named(work.equipment, piece.name)
+        installed = [deed.time.date() for deed in deeds if deed.event == "installed"]
+        begins = installed[-1] if installed else work.profile.start
         if piece.service_every is not None:
-            done = rows[rows["event"] == "serviced"]
+            done = _done(deed for deed in deeds if deed.event == "serviced")
             every = _days(piece.service_every)
-            yield Task(
-                "service", f"service {piece.name}", every, begins, _done(done), subject=piece.name
-            )
+            yield Task("service", f"service {piece.name}", every, begins, done, subject=piece.name)
         if piece.media is not None and piece.media.change_every is not None:
             name = f"{piece.media.what} in {piece.name}"
-            changed = rows[rows["event"].isin(("changed", "serviced"))]
-            upkeep = _named(tables.upkeep, "task", piece.media.what)
-            done = pd.concat([changed, upkeep]).sort_values("time", kind="stable")
+            changed = [deed for deed in deeds if deed.event in ("changed", "serviced")]
+            both = [*changed, *_named(work.upkeep, piece.media.what)]
+            done = _done(sorted(both, key=lambda deed: deed.time))
             every = _days(piece.media.change_every)
-            yield Task("media", name, every, begins, _done(done), subject=piece.name)
+            yield Task("media", name, every, begins, done, subject=piece.name)
 
 
-def _calibrations(tables: Tables) -> Iterator[Task]:
-    for instrument in tables.profile.instruments:
+def _was_removed(work: Work, piece: str) -> bool:
+    events = [deed.event for deed in work.equipment if deed.name == piece]
+    moves = [event for event in events if event in ("installed", "removed", "failed")]
+    return bool(moves) and moves[-1] == "removed"
+
+
+def _calibrations(work: Work) -> Iterator[Task]:
+    for instrument in work.profile.instruments:
         if instrument.calibrate_every is not None:
-            rows = _named(tables.calibrations, "instrument", instrument.name)
+            done = _done(_named(work.calibrations, instrument.name))
             every = _days(instrument.calibrate_every)
             yield Task(
-                "calibration", f"calibrate {instrument.name}", every, tables.profile.start,
-                _done(rows), subject=instrument.name,
+                "calibration", f"calibrate {instrument.name}", every, work.profile.start, done,
+                subject=instrument.name,
             )  # fmt: skip
 
 
-def _tests(tables: Tables) -> Iterator[Task]:
+def _tests(work: Work) -> Iterator[Task]:
     """Give what is meant to be tested, or usually is and has been tested before."""
+    by_parameter: dict[str, list[Deed]] = {}
+    for deed in work.readings:
+        by_parameter.setdefault(deed.name, []).append(deed)
     for name, parameter in PARAMETERS.items():
-        test = getattr(tables.profile.tests, name, None)
-        rows = tables.readings_of(name)
+        test = getattr(work.profile.tests, name, None)
+        deeds = by_parameter.get(name, [])
         label = f"test {parameter.label if name == 'ph' else parameter.label.lower()}"
         if test is not None and test.every is not None:
             every, meant = _days(test.every), True
-        elif parameter.retest_days is not None and not rows.empty:
+        elif parameter.retest_days is not None and deeds:
             every, meant = parameter.retest_days, False
         else:
             continue
-        begins = tables.profile.start
-        yield Task("test", label, every, begins, _done(rows), meant, name)
+        yield Task("test", label, every, work.profile.start, _done(deeds), meant, name)
 
 
 def _days(period: Quantity) -> int:
     return max(1, round(period.value))
 
 
-def _named(table: pd.DataFrame, column: str, name: str) -> pd.DataFrame:
-    """Give the rows of a name, however it is written."""
+def _named(deeds: Iterable[Deed], name: str) -> list[Deed]:
+    """Give the deeds of a name, however it is written."""
     wanted = name_key(name)
-    return table[table[column].map(name_key) == wanted]
+    return [deed for deed in deeds if name_key(deed.name) == wanted]
 
 
-def _done(rows: pd.DataFrame) -> tuple[Done, ...]:
+def _done(deeds: Iterable[Deed]) -> tuple[Done, ...]:
     """Give one record a day: what was done twice a day counts once."""
-    by_day = {row.time.date(): Done(row.time.date(), row.entry) for row in rows_of(rows)}
+    by_day = {deed.time.date(): Done(deed.time.date(), deed.entry) for deed in deeds}
     return tuple(by_day.values())
 
 
@@ -172,18 +262,21 @@ def due_by(tasks: Iterable[Task], day: dt.date) -> list[Task]:
     return [task for task in tasks if task.due <= day]
 
 
-def calendar_text(tasks: Sequence[Task], name: str, today: dt.date) -> str:
+def calendar_text(
+    tasks: Sequence[Task], name: str, today: dt.date, once: Sequence[Once] = ()
+) -> str:
     """Give all tasks as a calendar file, each at its next day and then at its interval.
 
     Args:
         tasks: The tasks.
         name: Name of the calendar; the names of its events are unique within it.
         today: The day of the build: what is late is put on it.
+        once: What comes on one day only.
 
     Source:
         RFC 5545, iCalendar.
     """
-    from icalendar import Calendar, Event, vDuration
+    from icalendar import Calendar
 
     calendar = Calendar()
     calendar.add("prodid", "-//journal-tools//upkeep//EN")
@@ -191,16 +284,29 @@ def calendar_text(tasks: Sequence[Task], name: str, today: dt.date) -> str:
     calendar.add("x-wr-calname", name)
     stamp = dt.datetime.combine(today, dt.time(0), dt.UTC)
     for task in tasks:
-        event = Event()
-        event.add("uid", f"{name_key(name)}-{task.kind}-{name_key(task.name)}@journal-tools")
-        event.add("dtstamp", stamp)
-        event.add("summary", task.name)
-        event.add("dtstart", max(task.due, today))
-        event.add("duration", vDuration(dt.timedelta(days=1)))
+        every = f"every {task.every_days} day{'' if task.every_days == 1 else 's'}."
+        note = f"Last done {task.last.day}; {every}" if task.last else every.capitalize()
+        day = Once(task.name, max(task.due, today), note)
+        event = _event(day, f"{name_key(name)}-{task.kind}", stamp)
         event.add("rrule", {"freq": "daily", "interval": task.every_days})
-        event.add("transp", "TRANSPARENT")
-        if task.last:
-            event.add("description", f"Last done {task.last.day}; every {task.every_days} days.")
         calendar.add_component(event)
+    for one in once:
+        day = Once(one.name, max(one.day, today), one.note)
+        calendar.add_component(_event(day, f"{name_key(name)}-once", stamp))
     text: bytes = calendar.to_ical()
     return text.decode("utf-8")
+
+
+def _event(day: Once, family: str, stamp: dt.datetime) -> Event:
+    from icalendar import Event, vDuration
+
+    event = Event()
+    event.add("uid", f"{family}-{name_key(day.name)}@journal-tools")
+    event.add("dtstamp", stamp)
+    event.add("summary", day.name)
+    event.add("dtstart", day.day)
+    event.add("duration", vDuration(dt.timedelta(days=1)))
+    event.add("transp", "TRANSPARENT")
+    if day.note:
+        event.add("description", day.note)
+    return event

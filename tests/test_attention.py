@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from dataclasses import replace
 
+import numpy as np
+import pandas as pd
 import pytest
 
 from journal_tools.attention import Notice, notices
-from journal_tools.metrics import compute_metrics
-from tests.journals import TANK, TODAY, tables
+from journal_tools.metrics import Metrics, Result, compute_metrics, stability
+from journal_tools.tables import Tables
+from tests.journals import HUNDRED_LITRES, TANK, TODAY, tables
+from tests.science.synthetic_series import QUANTITIES, readings, weekly_days
 
 ALARM = ("!", "danger", "alarm", "urgent", "critical", "must")
 
@@ -138,3 +144,133 @@ def test_a_task_never_done_counts_from_the_start() -> None:
 def test_an_empty_journal_needs_nothing() -> None:
     found = tables({})
     assert notices(found, compute_metrics(found)) == []
+
+
+KIT = "tests: {alkalinity: {resolution: 0.1, repeatability: 0.1}}\ntargets: {alkalinity: 7 to 9}\n"
+STEADY = [8.0, 8.1, 7.9, 8.0, 8.1, 8.0, 7.9, 8.1, 8.0, 7.9, 8.0, 8.1, 8.0, 7.9]
+
+
+def series(values: list[float], kind: str) -> list[Notice]:
+    log = {}
+    for place, value in enumerate(values[::-1]):
+        day = TODAY - dt.timedelta(days=3 * place)
+        log[f"log/{day}.yml"] = f"readings: {{alkalinity: {value:.2f}}}\n"
+    tank = TANK.replace("2026-01-01", "2025-01-01") + KIT
+    return points({"tank.yml": tank} | log, kind)
+
+
+def test_a_trend_that_leaves_the_band_names_the_dates() -> None:
+    (notice,) = series([8.0] * 6 + [8.0 + 0.06 * n for n in range(1, 15)], "trend")
+    assert notice.what == "Alkalinity is on its way out of its band."
+    assert "Between 2026-04-" in notice.evidence
+    assert notice.entry == "2026-03-31"
+    assert series(STEADY, "trend") == []
+
+
+def test_one_odd_test() -> None:
+    (notice,) = series([*STEADY[:8], 9.4, *STEADY[8:]], "odd")
+    assert notice.what == "One alkalinity test stands out: 9.4 dKH on 13 March 2026."
+    assert notice.entry == "2026-03-13"
+
+
+def test_a_jump_is_said_once_and_not_as_odd_readings_as_well() -> None:
+    values = [*STEADY, *(value + 1 for value in STEADY[:8])]
+    (notice,) = series(values, "jump")
+    assert notice.what.startswith("Alkalinity went up by 1.0")
+    assert notice.evidence.startswith("The tests fit two levels.")
+    assert series(values, "odd") == []
+
+
+def test_two_kits_that_disagree() -> None:
+    log = {}
+    for place in range(5):
+        one = f"{{value: {8.7 + 0.02 * (place % 2):.2f}, kit: meter, time: '13:00'}}"
+        text = f"readings: {{alkalinity: [{{value: 8, kit: drops}}, {one}]}}\n"
+        log[f"log/{TODAY - dt.timedelta(days=7 * place)}.yml"] = text
+    (notice,) = points({"tank.yml": TANK + KIT} | log, "disagree")
+    assert notice.what == "Two alkalinity tests do not agree."
+    assert "over 5 pairs" in notice.evidence
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"), [(0.9, 1.1, True), (-1.1, -0.9, True), (0.1, 0.5, False)]
+)
+def test_a_probe_that_disagrees_with_the_kit(low: float, high: float, said: bool) -> None:
+    """The usual error of a temperature test is 0.2; half of the interval must not reach it."""
+    found = tables({"log/2026-03-30.yml": "readings: {temperature: 25}\n"})
+    done = compute_metrics(found)
+    result = Result("probe_disagreement", (low + high) / 2, "°C", 1, "temperature", low, high)
+    done.results.append(result)
+    done.__dict__.pop("_by_name", None)
+    notes = [n for n in notices(found, done) if n.kind == "disagree"]
+    assert bool(notes) == said
+    if said:
+        way = "more" if low > 0 else "less"
+        assert notes[0].what == f"The temperature probe reads 1.0 °C {way} than the tests."
+
+
+def test_a_bottle_that_is_running_out() -> None:
+    tank = HUNDRED_LITRES + "supplements: [{name: mix, no_effect: true}]\n"
+    log = {"log/2026-03-20.yml": "stock: {what: mix, left: 200 ml}\n"
+           "dosing_plan: {what: mix, per_day: 10 ml}\n"}  # fmt: skip
+    (notice,) = points({"tank.yml": tank} | log, "stock")
+    assert notice.what == "Mix is running out."
+    assert notice.evidence.startswith("Empty between ")
+
+
+def test_a_ph_and_an_alkalinity_that_do_not_go_together() -> None:
+    """pH 9.2 at 8 dKH would leave almost no carbon dioxide; pH 8.1 is that of usual air."""
+    for ph, count in ((9.2, 1), (8.1, 0)):
+        text = (
+            f"readings: {{alkalinity: 8, ph: {ph}, temperature: 25, salinity: 35, calcium: 420}}\n"
+        )
+        found = points({"log/2026-03-30.yml": text}, "pair")
+        assert len(found) == count
+
+
+STABLE_SEEDS = 20
+_LOOK_EVERY_DAYS = 14
+
+
+def stable_year(seed: int) -> Tables:
+    """Give a year of weekly tests of eight quantities that only wander within their bands."""
+    rng = np.random.default_rng(seed)
+    start = dt.date(2025, 1, 1)
+    days: dict[dt.date, list[str]] = {}
+    tests, targets = [], []
+    for one in QUANTITIES:
+        moments = weekly_days(rng)
+        for moment, value in zip(moments, readings(rng, moments, one), strict=True):
+            day = start + dt.timedelta(days=int(moment))
+            days.setdefault(day, []).append(f"{one.name}: {value:.3f}")
+        tests.append(f"{one.name}: {{resolution: {one.step}, repeatability: {one.kit_sd}}}")
+        targets.append(f"{one.name}: {one.low} to {one.high}")
+    tank = "name: Calm\nstart: 2025-01-01\ntime_zone: Etc/UTC\n"
+    tank += f"tests: {{{', '.join(tests)}}}\ntargets: {{{', '.join(targets)}}}\n"
+    log = {f"log/{day}.yml": f"readings: {{{', '.join(values)}}}\n" for day, values in days.items()}
+    return tables({"tank.yml": tank} | log, dt.date(2025, 12, 31))
+
+
+def alarms(whole: Tables) -> Iterator[tuple[str, str, str]]:
+    """Give every alarm of a year, as its page would have shown it every other week."""
+    raised: dict[tuple[str, str], int] = {}
+    for step in range(8, 365 // _LOOK_EVERY_DAYS + 1):
+        today = dt.date(2025, 1, 1) + dt.timedelta(days=_LOOK_EVERY_DAYS * step)
+        seen = whole.readings["time"] < pd.Timestamp(today + dt.timedelta(days=1), tz="UTC")
+        known = replace(whole, today=today, readings=whole.readings[seen])
+        done = Metrics()
+        for metric in (stability.ODD_READING, stability.LEVEL_JUMP, stability.LEAVES_BAND):
+            done.add(metric, metric.compute(known, done))
+        for notice in notices(known, done):
+            key = (notice.kind, notice.parameter)
+            if notice.kind in ("trend", "odd", "jump"):
+                # What still stands two weeks later is the same alarm.
+                if raised.get(key, -2) < step - 1:
+                    yield (*key, notice.entry)
+                raised[key] = step
+
+
+def test_a_stable_year_raises_at_most_one_alarm_a_quarter() -> None:
+    """All eight quantities together, 20 invented years, looked at every other week."""
+    counts = [len(list(alarms(stable_year(seed)))) for seed in range(STABLE_SEEDS)]
+    assert np.mean(counts) / 4 <= 1.0

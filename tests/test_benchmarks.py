@@ -14,6 +14,7 @@ import yaml
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from benchmarks import probes
 from benchmarks.floor import to_markdown, write_floor
 from benchmarks.generate import generate
 from benchmarks.stages import STAGES, Clock
@@ -174,3 +175,25 @@ def test_quick_run_prints_ratios() -> None:
     assert rows["floor"][-1] == 1.0
     for stage in STAGES:
         assert re.search(rf"^{stage} +\d+\.\d\d$", done.stdout, re.M), stage
+
+
+# --- Probes
+
+
+@pytest.mark.parametrize("kind", ["csv", "parquet"])
+def test_a_probe_is_measured_beside_bare_pandas(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], kind: str
+) -> None:
+    probes.main(["--rows", "3000", "--runs", "1"])
+    lines = [line for line in capsys.readouterr().out.splitlines() if line.startswith(kind)]
+    assert [line.split("  ")[0] for line in lines] == [kind] * 3
+    ratios = [float(line.split()[-1]) for line in lines]
+    assert ratios[0] == 1 and min(ratios) > 0
+    assert f"bare pandas.read_{kind}" in lines[0]
+
+
+def test_a_series_read_otherwise_than_written_is_no_measurement(tmp_path: Path) -> None:
+    files = probes.journals(tmp_path, 300)
+    files["csv"].write_text(files["csv"].read_text() + "noon,1,1\n")
+    with pytest.raises(ValueError, match="noon"):
+        probes.measure(files["csv"], 300, 1)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from journal_tools.display import Display, display_of
-from journal_tools.metrics import Result
+from journal_tools.metrics import METRICS, Metrics, Result
 from journal_tools.parameters import PARAMETERS
 from journal_tools.profile import Profile
 from journal_tools.quantities import BareUnits
@@ -106,3 +106,103 @@ def test_a_unit_of_length_leaves_heads_and_bores_alone() -> None:
     assert named.of_dimension("length", "m", "ft") == "m"
     assert named.of_dimension("length", "mm", "in") == "mm"
     assert BareUnits(chosen={"length": "in"}).of_dimension("length", "cm", "in") == "in"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "shown", "shown_unit"),
+    [
+        # factors by NIST SP 811, appendix B.8
+        (3.785411784, "L/day", 1.0, "gal/day"),
+        (1.0, "kg", 2.2046226, "lb"),
+        (1.0, "m²", 10.763910, "ft²"),
+        (25.4, "mm", 1.0, "in"),
+        (1.0, "kPa", 20.885434, "lb/ft²"),
+        (1.0, "MPa", 145.03774, "psi"),
+        (11.9826427, "kg/100 L", 1.0, "lb/gal"),
+        (26.4172052, "g/100 L", 1.0, "g/gal"),
+        (1.0, "g/day per 100 L", 3.785411784, "g/day per 100 gal"),
+        (3.785411784, "L/h per g", 1.0, "gal/h per g"),
+        (1.0, "EUR per L", 3.785411784, "EUR per gal"),
+        (5.0, "W", 5.0, "W"),
+        (5.0, "mg/L", 5.0, "mg/L"),
+    ],
+)
+def test_what_is_made_of_several_units(
+    value: float, unit: str, shown: float, shown_unit: str
+) -> None:
+    found = display(system="us").result(Result("x", value, unit, 2, "", value, value))
+    assert found.value == pytest.approx(shown, rel=1e-6) and found.unit == shown_unit
+    assert found.low == found.high == pytest.approx(shown, rel=1e-6)
+    assert display().result(Result("x", value, unit)).unit == unit
+
+
+def test_gallons_alone_leave_the_rest_metric() -> None:
+    shown = display(volume="gal")
+    assert shown.result(Result("x", 1.0, "L/day")).unit == "gal/day"
+    assert shown.result(Result("x", 1.0, "kg")).unit == "kg"
+
+
+DEFINED = {metric.name: metric for metric in METRICS}
+US_ALL = {"system": "us", "salinity": "SG", "alkalinity": "meq/L"}
+
+
+def as_shown(result: Result, units: dict[str, str] = US_ALL) -> Result:
+    (found,) = display(**units).metrics(Metrics([result], DEFINED))
+    return found
+
+
+def test_a_level_and_a_difference_of_temperature_are_two_things() -> None:
+    """25 °C are 77 °F, but a swing of 5 K is one of 9 °F: NIST SP 811, B.9."""
+    level = as_shown(Result("mean_level", 25.0, "°C", 1, "temperature", 24.0, 26.0))
+    assert (level.unit, level.low, level.value, level.high) == (
+        "°F", pytest.approx(75.2), pytest.approx(77.0), pytest.approx(78.8),
+    )  # fmt: skip
+    swing = as_shown(Result("monthly_swing", 5.0, "°C", 2, "temperature"))
+    assert (swing.unit, swing.value) == ("°F", pytest.approx(9.0))
+    drop = as_shown(Result("level_jump", -5.0, "°C", 1, "temperature"))
+    assert drop.value == pytest.approx(-9.0)
+
+
+def test_a_level_and_a_difference_of_salinity_as_specific_gravity() -> None:
+    """35 psu are SG 1.02637 at 25/25 °C, a psu there 0.00076: EOS-80, science_check_values.csv."""
+    level = as_shown(Result("level_now", 35.0, "psu", 1, "salinity", 34.0, 36.0))
+    assert (level.unit, level.decimals) == ("SG", 4)
+    assert level.value == pytest.approx(1.026372709, abs=2e-5)
+    assert level.low is not None and level.low < level.value
+    jump = as_shown(Result("level_jump", -1.0, "psu", 1, "salinity"))
+    assert jump.value == pytest.approx(-0.00076, abs=2e-5)
+    lost = as_shown(Result("consumption_now", 0.1, "psu/day", 2, "salinity", 0.05, 0.15))
+    assert (lost.unit, lost.value) == ("SG/day", pytest.approx(0.000076, abs=2e-6))
+    assert lost.decimals >= 5
+
+
+@pytest.mark.parametrize(
+    ("metric", "unit", "shown"),
+    [("level_now", "dKH", "meq/L"), ("consumption", "dKH/day", "meq/L/day"),
+     ("level_jump", "dKH", "meq/L"), ("after_change", "dKH", "meq/L")],
+)  # fmt: skip
+def test_alkalinity_is_shown_in_the_unit_it_is_written_in(
+    metric: str, unit: str, shown: str
+) -> None:
+    """2.80387 dKH are 1 meq/L: DIN 38409-7, molar masses IUPAC 2021."""
+    found = as_shown(Result(metric, 2.80387, unit, 1, "alkalinity", 0.0, 5.60774))
+    assert found.unit == shown
+    assert (found.value, found.low, found.high) == pytest.approx((1.0, 0.0, 2.0), rel=1e-4)
+
+
+def test_the_calcium_ratio_goes_with_the_unit_of_alkalinity() -> None:
+    """7.147 mg/L for each dKH are 20.04 mg/L for each meq/L: half the molar mass of calcium."""
+    found = as_shown(Result("calcium_ratio", 7.147, "mg/L per dKH", 1, "", 6.5, 7.8))
+    assert found.unit == "mg/L per meq/L"
+    assert found.value == pytest.approx(40.078 / 2, rel=1e-3)
+    same = as_shown(Result("calcium_ratio", 7.147, "mg/L per dKH", 1), {"system": "us"})
+    assert same.unit == "mg/L per dKH"
+
+
+def test_nothing_else_is_touched() -> None:
+    for result in (
+        Result("holding_dose", 24.0, "ml/day", 0, "mix: alkalinity", 20.0, 28.0),
+        Result("days_left", 9.0, "days", 0, "alkalinity"),
+        Result("leaves_band", 8.0, "days", 0, "salinity", 6.0, 12.0),
+    ):
+        assert as_shown(result) == result

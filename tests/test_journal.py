@@ -346,7 +346,7 @@ def test_a_slip_in_privacy_hides_all_that_it_could(
     load: Callable[[Files], Journal], line: str
 ) -> None:
     journal = load({"tank.yml": f"name: x\nstart: 2026-01-01\n{line}\n"})
-    assert journal.profile.privacy == Privacy(show_costs=False, show_keeper=False)
+    assert journal.profile.privacy == Privacy.nothing_shown()
     assert journal.problems
 
 

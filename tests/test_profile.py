@@ -54,6 +54,7 @@ later_targets: [{start: 2026-06-01, stage: mixed reef, bands: {alkalinity: 8 to 
 animals: [{name: clownfish, species: A. ocellaris, group: fish, adult_length: 9 cm}]
 upkeep: [{task: glass, every: 4 days}]
 privacy: {show_costs: false, show_keeper: false}
+licence: {text: CC-BY-4.0, photos: all rights reserved}
 """
 
 

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
@@ -21,14 +22,6 @@ from journal_tools.schema import (
 DEMO = Path(__file__).parents[1] / "content"
 ENTRIES = sorted((DEMO / "log").rglob("*.yml"))
 SCHEMAS = {"entry": entry_schema(), "profile": profile_schema()}
-
-OBVIOUS = {
-    "entry": {"title", "tags", "readings", "doses", "livestock", "equipment", "upkeep", "feed",
-              "costs", "photos", "dosing_plan", "water_change", "top_off"},
-    "profile": {"units", "vessels", "fill", "stand", "equipment", "supplements", "salt_mix",
-                "tests", "later_targets", "animals", "upkeep", "privacy"},
-}  # fmt: skip
-"""Keys whose name says it all, or whose items are described one by one."""
 
 
 def faults(kind: str, text: str) -> list[str]:
@@ -61,10 +54,37 @@ def test_schemas_need_no_other_file(kind: str) -> None:
 
 
 @pytest.mark.parametrize("kind", SCHEMAS)
-def test_every_key_at_the_top_is_described(kind: str) -> None:
-    properties = SCHEMAS[kind]["properties"]
-    bare = {key for key, value in properties.items() if "description" not in value}
-    assert bare == OBVIOUS[kind]
+def test_an_editor_tells_of_every_key_what_it_is_for_and_what_to_write(kind: str) -> None:
+    schema = SCHEMAS[kind]
+    for part in (schema, *schema["$defs"].values()):
+        for key, described in part.get("properties", {}).items():
+            words = described.get("description", "")
+            assert re.fullmatch(r"[^\s].*[^\s] Write .+\.", words), (part.get("title"), key, words)
+
+
+@pytest.mark.parametrize(
+    ("kind", "part", "key", "words"),
+    [
+        ("profile", "Instrument", "calibrate_every",
+         "How often you mean to compare it with a standard. Write a span of time; a bare number is "
+         "days."),
+        ("profile", "Room", "coldest",
+         "Coldest air of the year. Write a measured value; a bare number is °C."),
+        ("profile", "Lighting", "height",
+         "Lamp above the water. Write a length; a bare number is cm, in a US journal in."),
+        ("profile", "Food", "protein",
+         "Share of the food as given, wet or dry, by its label. Write a share in percent; a bare "
+         "number is %."),
+        ("entry", "Stock", "left",
+         "How much of it is there. Write an amount: millilitres or grams; a bare number is ml."),
+        ("entry", "LivestockEvent", "count", "How many. Write a whole number, 1 to 10000."),
+        ("entry", "PhReading", "value",
+         "The result; '< 0.25' where the test can only say that it is below. Write a measured "
+         "value; a bare number is pH."),
+    ],
+)  # fmt: skip
+def test_what_an_editor_shows(kind: str, part: str, key: str, words: str) -> None:
+    assert SCHEMAS[kind]["$defs"][part]["properties"][key]["description"] == words
 
 
 @pytest.mark.parametrize("path", ENTRIES, ids=lambda path: path.stem)

@@ -82,7 +82,8 @@ notes: |
 NAMES = tuple(COLUMNS)
 FIGURES = (
     "value", "error", "amount", "volume_l", "length_cm", "amount_g", "low", "high", "standard",
-    "shown", "millivolts", "step",
+    "shown", "millivolts", "step", "minimum", "mean", "maximum", "known_h", "outside_h",
+    "longest_gap_h", "largest_rate_per_h",
 )  # fmt: skip
 SPELLINGS = ("two-spellings",)
 
@@ -104,9 +105,9 @@ def test_every_table_has_its_columns_and_types(name: str, files: dict[str, str])
     assert tuple(found.columns) == COLUMNS[name]
     kinds = {column: str(dtype) for column, dtype in found.dtypes.items()}
     for column, kind in kinds.items():
-        if column in ("time", "start"):
+        if column in ("time", "start", "lowest_at", "highest_at"):
             assert kind == "datetime64[us, Europe/Berlin]", column
-        elif column in ("line", "count", "photos"):
+        elif column in ("line", "count", "photos", "flagged", "failed"):
             assert kind == "int64", column
         elif column in ("scheduled", "spread", "adjusted"):
             assert kind == "bool"

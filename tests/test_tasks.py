@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal_tools.tasks import Done, Task, calendar_text, due_by, tasks_of
+from journal_tools.tasks import Done, Once, Task, calendar_text, due_by, tasks_of
 from tests.journals import TANK, TODAY, tables
 
 FIRST = dt.date(2026, 1, 1)
@@ -114,3 +114,25 @@ def test_a_calendar_that_a_calendar_program_reads() -> None:
 def test_a_calendar_is_the_same_twice() -> None:
     found = tasks_of(tables({"tank.yml": PROFILE} | LOG))
     assert calendar_text(found, "a", TODAY) == calendar_text(found, "a", TODAY)
+
+
+def test_what_comes_once_is_not_repeated() -> None:
+    later = Once("order mix", TODAY + dt.timedelta(days=9), "Lasts 16 days.")
+    text = calendar_text([task()], "Test reef", TODAY, [later, Once("order salt", FIRST)])
+    events = {str(e["summary"]): e for e in icalendar.Calendar.from_ical(text).walk("VEVENT")}
+    assert events["order mix"].decoded("dtstart") == TODAY + dt.timedelta(days=9)
+    assert str(events["order mix"]["description"]) == "Lasts 16 days."
+    assert events["order salt"].decoded("dtstart") == TODAY  # late: put on today
+    assert "rrule" not in events["order mix"] and "rrule" in events["glass"]
+    assert len({str(e["uid"]) for e in events.values()}) == 3
+
+
+def test_a_calendar_keeps_the_rules_of_its_format() -> None:
+    """RFC 5545: lines of 75 octets at most, escaped commas, one day as a date and not a moment."""
+    name = "rinse, wipe; and check \\ the " + "very " * 20 + "long ünit"
+    text = calendar_text([], "Test reef", TODAY, [Once(name, TODAY)])
+    assert all(len(line.encode()) <= 75 for line in text.split("\r\n"))
+    assert "rinse\\, wipe\\; and check \\\\ the" in text.replace("\r\n ", "")
+    assert "DTSTART;VALUE=DATE:20260331" in text
+    (event,) = icalendar.Calendar.from_ical(text).walk("VEVENT")
+    assert str(event["summary"]) == name

@@ -179,7 +179,7 @@ def _strips(layout: Layout, count: int) -> list[tuple[float, float]]:
     if layout.beside:
         return [(layout.top, layout.top + count * layout.row_px)]
     middles = (layout.top + row * layout.row_px + layout.bar_y for row in range(count))
-    return [(y - _BAR_PX, y + _BAR_PX) for y in middles]
+    return [(y - 8, y + 8) for y in middles]
 
 
 def _band_layers(layout: Layout, scale: ValueScale, said: Said, count: int) -> list[alt.Chart]:

@@ -3,29 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
-from itertools import pairwise
-from statistics import median
 
 import altair as alt
 import pandas as pd
 
 from journal_tools.charts.event_layers import event_layers
 from journal_tools.charts.frame import Frame, at_x, at_y, encoded, finished, layer, unchecked
+from journal_tools.charts.guesses import Guess, guesses, rows_of, thinned
 from journal_tools.charts.header import header_layers
 from journal_tools.charts.placing import Area, Ground
 from journal_tools.charts.reading_layers import band_layers, base_layer, line
 from journal_tools.charts.said import (
-    drawable_rows,
     figure,
-    in_order,
     interval,
     limits,
     number,
     verdict,
 )
-from journal_tools.charts.scale import TimeSpan, ValueScale, time_span, value_scale, wall_text
+from journal_tools.charts.scale import ValueScale, time_span, value_scale, wall_text
 from journal_tools.charts.scale import wall_time as wall
 from journal_tools.charts.series import Row
 from journal_tools.charts.sheet import Spot, fitted, word_px
@@ -34,29 +30,9 @@ from journal_tools.charts.target import Band, always, periods
 from journal_tools.charts.theme import FONT_PX, RIGHT, SMALL_PX, TITLE_PX, WIDE, Shape, colour
 from journal_tools.words import counted, day_text
 
-_COLUMN_PX = 3
 _DOT_EVERY_PX = 26
-_GAP_DAYS = 30
-_GAP_TIMES_MEDIAN = 6
 _WIDEST_LABEL_PX = 46
 _PADDING = {"left": 8, "right": RIGHT, "top": 4, "bottom": 4}
-
-
-@dataclass(frozen=True, slots=True)
-class Guess:
-    """One estimate.
-
-    Attributes:
-        time: Wall time.
-        value: The estimate.
-        low: Lower end of its interval, None if unknown.
-        high: Upper end, None if unknown.
-    """
-
-    time: pd.Timestamp
-    value: float
-    low: float | None
-    high: float | None
 
 
 def estimate_chart(  # noqa: PLR0913
@@ -87,7 +63,7 @@ def estimate_chart(  # noqa: PLR0913
     Returns:
         The chart; its description is the text alternative.
     """
-    found, checks = _guesses(points), _guesses(marks)
+    found, checks = guesses(points), guesses(marks)
     happened = _no_events() if events is None else events
     moments = [guess.time for guess in (*found, *checks)]
     span = time_span(moments or map(wall, happened["time"].dropna()), today)
@@ -117,74 +93,6 @@ def estimate_chart(  # noqa: PLR0913
             height=frame.height_px,
             padding=_PADDING,
         )
-
-
-def thinned(found: Sequence[Guess], span: TimeSpan, width_px: float) -> list[Guess]:
-    """Give no more estimates than show: of each column of 3 px the telling ones.
-
-    Args:
-        found: Estimates in order of time.
-        span: What the chart shows.
-        width_px: Width of the plot.
-
-    Returns:
-        Of each column the first, the last, and those with the extremes of value and interval.
-
-    Source:
-        Jugel et al. (2014), M4: a visualization-oriented time series data aggregation,
-        PVLDB 7(10), here with the interval's ends as well.
-    """
-    columns: dict[int, list[Guess]] = {}
-    for guess in found:
-        column = int(span.position(guess.time, width_px) / _COLUMN_PX)
-        columns.setdefault(column, []).append(guess)
-    return [guess for column in columns.values() for guess in _telling(column)]
-
-
-def rows_of(found: Sequence[Guess], decimals: int) -> list[Row]:
-    """Give estimates as rows; a row without values parts line and area at a long pause.
-
-    Args:
-        found: Estimates in order of time.
-        decimals: Decimals in which values are written.
-
-    Returns:
-        Rows with t (wall time as text), v, lo and hi.
-    """
-    days = [(b.time - a.time) / pd.Timedelta(days=1) for a, b in pairwise(found)]
-    longest = pd.Timedelta(days=max(_GAP_DAYS, _GAP_TIMES_MEDIAN * median(days or [0])))
-    rows: list[Row] = []
-    for before, guess in zip([None, *found], found, strict=False):
-        if before is not None and guess.time - before.time > longest:
-            rows.append({"t": wall_text(before.time), "v": None, "lo": None, "hi": None})
-        ends = {"lo": guess.low, "hi": guess.high}
-        short = {k: None if v is None else round(v, decimals + 2) for k, v in ends.items()}
-        rows.append({"t": wall_text(guess.time), "v": round(guess.value, decimals + 2), **short})
-    return rows
-
-
-def _telling(column: list[Guess]) -> list[Guess]:
-    """Give the estimates of a column that shape its outline."""
-    whole = [i for i, guess in enumerate(column) if guess.low is not None]
-    kept = {0, len(column) - 1}
-    kept.add(min(range(len(column)), key=lambda i: column[i].value))
-    kept.add(max(range(len(column)), key=lambda i: column[i].value))
-    if whole:
-        kept.add(min(whole, key=lambda i: column[i].low or 0.0))
-        kept.add(max(whole, key=lambda i: column[i].high or 0.0))
-    return [column[i] for i in sorted(kept)]
-
-
-def _guesses(points: pd.DataFrame | None) -> list[Guess]:
-    """Give the rows that hold a time and a number, in order of time."""
-    if points is None:
-        return []
-    table = points.reindex(columns=["time", "value", "low", "high"])
-    table = drawable_rows(table[table["time"].notna()], "value")
-    found = []
-    for time, value, low, high in table.itertuples(index=False):
-        found.append(Guess(wall(time), float(value), *in_order(low, high)))
-    return sorted(found, key=lambda guess: guess.time)
 
 
 def _no_events() -> pd.DataFrame:
@@ -247,7 +155,7 @@ def _estimate_layers(frame: Frame, found: Sequence[Guess], rows: Sequence[Row]) 
         middle = (at_x(frame.shape.plot_width / 2), at_y(frame.shape.plot_height / 2))
         return [encoded(note, *middle)]
     area = alt.Chart().mark_area(
-        color=colour("kelp"), opacity=0.17, line=False, invalid="break-paths-show-domains"
+        color=colour("kelp"), opacity=0.22, line=False, invalid="break-paths-show-domains"
     )
     layers = [encoded(area, frame.x(), frame.y("lo"), alt.Y2("hi"))]
     width_px = 1.4 if len(rows) < frame.shape.plot_width / 4 else 1.1
@@ -286,7 +194,7 @@ def _check_layers(
     frame: Frame, marks: pd.DataFrame | None, shown: Sequence[Guess]
 ) -> list[alt.Chart]:
     """Give the values to compare with as open signs with their labels."""
-    found = _guesses(marks)
+    found = guesses(marks)
     if marks is None or not found:
         return []
     labels = dict(zip(map(wall, marks["time"]), marks.get("label", ""), strict=False))

@@ -23,17 +23,17 @@ from journal_tools.charts.sheet import (
     ringed,
     sheet_width,
     stroked,
+    word_px,
     written,
 )
 from journal_tools.charts.target import Bands, Period, period_at, periods
 from journal_tools.charts.theme import SMALL_PX, Shape
 from journal_tools.parameters import Parameter
 
-__all__ = ["Panel", "made", "panel_layers", "reading_said", "time_axis", "usable"]
-
 # Of crowded readings no single one can be told apart, so only the line is drawn.
 _DOT_PX = 4
-_LINE_COLUMNS = 3
+# How many times wider than in a large chart the columns are in which a line is thinned.
+_LINE_COLUMN, _PROBE_COLUMN = 3, 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,16 +171,18 @@ def time_axis(
     """
     ticks = time_ticks(span, width_px, shape.tick_px)
     monthly = all(tick.day == 1 for tick in ticks) and len(ticks) > 1
+    yearly = monthly and all(tick.month == 1 for tick in ticks)
     paths: list[Path] = []
     words: list[Word] = []
     for left in lefts:
         paths.append([(left, y), (left + width_px, y)])
         for tick in ticks:
             x = left + span.position(tick, width_px)
-            says = f"{tick:%b}" if monthly else f"{tick.day} {tick:%b}"
+            says = f"{tick:%Y}" if yearly else f"{tick:%b}" if monthly else f"{tick.day} {tick:%b}"
             paths.append([(x, y), (x, y + 4)])
             # A label at the very edge of the sheet would be cut.
-            x = min(max(x, 15), sheet_width(shape) - 15)
+            half = word_px(says, SMALL_PX) / 2
+            x = min(max(x, half), sheet_width(shape) - half)
             words.append(Word(x, y + 12, says, "muted", SMALL_PX, "center"))
     return [*stroked(f"{name}-line", paths, "muted", 0.8), *written(f"{name}-labels", words)]
 
@@ -216,13 +218,16 @@ def _band_edges(panel: Panel) -> list[Path]:
 
 def _lines(panel: Panel) -> list[Path]:
     """Give the line through the readings, broken at long pauses and at censored readings."""
-    width = (panel.area.right - panel.area.left) / _LINE_COLUMNS
+    width = panel.area.right - panel.area.left
+    dense = len(panel.found) > width
+    width /= _PROBE_COLUMN if dense else _LINE_COLUMN
     paths: list[list[Spot]] = [[]]
     for row in line_rows(panel.found, panel.span, width, panel.parameter.decimals):
         if row["v"] is None:
             paths.append([])
         else:
-            paths[-1].append((panel.x(pd.Timestamp(row["t"])), panel.y(row["v"])))
+            x = panel.x(pd.Timestamp(row["t"]))
+            paths[-1].append((round(x) if dense else x, panel.y(row["v"])))
     return [path for path in paths if len(path) > 1]
 
 

@@ -14,6 +14,9 @@ from journal_tools.charts.sheet import Path, Spot
 _STEP_PX = 3
 _SAMPLE_PX = 5
 _CLEAR_PX = 4
+# So much further away a label goes rather than stand on a grid line.
+_FAINT_PX = 12
+_BETWEEN_LABELS_PX = 8
 
 Numbers = npt.NDArray[np.float64]
 
@@ -54,10 +57,12 @@ class Ground:
     Attributes:
         area: Where labels may be.
         dots: Places that no label may cover.
+        faint: Places that a label had better not cover, such as those of a grid.
     """
 
     area: Area
     dots: list[Spot] = field(default_factory=list)
+    faint: list[Spot] = field(default_factory=list)
 
     def draw(self, path: Path) -> None:
         """Take note of a line, in px."""
@@ -75,13 +80,14 @@ class Ground:
             Where the label goes; where nothing is free, the place that covers least.
         """
         lefts, tops = self._corners(width_px, height_px)
-        hits = self._hits(lefts, tops, width_px, height_px)
+        hits = _hits(self.dots, lefts, tops, width_px, height_px)
+        faint = _hits(self.faint, lefts, tops, width_px, height_px) > 0
         gaps = np.full(len(lefts), np.inf)
         for x, y in anchors:
             across = np.maximum(0.0, np.maximum(lefts - x, x - lefts - width_px))
             down = np.maximum(0.0, np.maximum(tops - y, y - tops - height_px))
             gaps = np.minimum(gaps, np.hypot(across, down))
-        best = int(np.lexsort((gaps, hits))[0])
+        best = int(np.lexsort((gaps + _FAINT_PX * faint, hits))[0])
         left, top = float(lefts[best]), float(tops[best])
         found = Area(left, top, left + width_px, top + height_px)
         self.dots += _grid(found)
@@ -94,16 +100,6 @@ class Ground:
         down = np.arange(area.top, max(area.top + 1, area.bottom - height_px), _STEP_PX)
         lefts, tops = np.meshgrid(across, down)
         return lefts.ravel(), tops.ravel()
-
-    def _hits(
-        self, lefts: Numbers, tops: Numbers, width_px: float, height_px: float
-    ) -> npt.NDArray[np.int64]:
-        """Give how many dots each try would cover."""
-        hits = np.zeros(len(lefts), dtype=np.int64)
-        for x, y in self.dots:
-            within = (lefts - _CLEAR_PX < x) & (x < lefts + width_px + _CLEAR_PX)
-            hits += within & (tops - _CLEAR_PX < y) & (y < tops + height_px + _CLEAR_PX)
-        return hits
 
 
 def sampled(path: Path) -> list[Spot]:
@@ -126,8 +122,20 @@ def sampled(path: Path) -> list[Spot]:
     return spots
 
 
+def _hits(
+    dots: Sequence[Spot], lefts: Numbers, tops: Numbers, width_px: float, height_px: float
+) -> npt.NDArray[np.int64]:
+    """Give how many dots each try would cover."""
+    hits = np.zeros(len(lefts), dtype=np.int64)
+    for x, y in dots:
+        within = (lefts - _CLEAR_PX < x) & (x < lefts + width_px + _CLEAR_PX)
+        hits += within & (tops - _CLEAR_PX < y) & (y < tops + height_px + _CLEAR_PX)
+    return hits
+
+
 def _grid(area: Area) -> list[Spot]:
-    """Give dots all over an area, so that no second label covers it."""
-    across = np.linspace(area.left, area.right, max(2, int((area.right - area.left) / 8)))
+    """Give dots all over a label and a little beside it, so that no second one runs into it."""
+    left, right = area.left - _BETWEEN_LABELS_PX, area.right + _BETWEEN_LABELS_PX
+    across = np.linspace(left, right, max(2, int((right - left) / 8)))
     down = np.linspace(area.top, area.bottom, max(2, int((area.bottom - area.top) / 5)))
     return [(float(x), float(y)) for y in down for x in across]

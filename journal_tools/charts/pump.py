@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 import altair as alt
@@ -12,8 +11,9 @@ import pandas as pd
 
 from journal_tools.charts.frame import unchecked
 from journal_tools.charts.placing import Area, Ground, sampled
-from journal_tools.charts.said import drawable, figure, interval, some_decimals
-from journal_tools.charts.scale import ValueScale, value_scale
+from journal_tools.charts.pump_plot import Duty, Operating, Plot, inside
+from journal_tools.charts.said import drawable, interval
+from journal_tools.charts.scale import value_scale
 from journal_tools.charts.sheet import (
     Path,
     Spot,
@@ -31,8 +31,6 @@ from journal_tools.charts.sheet import (
 from journal_tools.charts.theme import FONT_PX, SMALL_PX, TITLE_PX, WIDE, Shape
 from journal_tools.words import number_text
 
-Operating = tuple[float, float, float, float]
-
 _TITLE = "Pump and plumbing"
 _TOP_PX = 28
 _LEFT_PX = 44
@@ -41,65 +39,6 @@ _LINE_PX = 15
 _RING = 30
 _LEADER_PX = 14
 _CROSSING_PX = 50
-
-
-@dataclass(frozen=True, slots=True)
-class Plot:
-    """The plot with its two scales.
-
-    Attributes:
-        area: Its place on the sheet in px.
-        flow: Scale of flow, in the shown unit.
-        head: Scale of head, in the shown unit.
-    """
-
-    area: Area
-    flow: ValueScale
-    head: ValueScale
-
-    def at(self, flow: float, head: float) -> Spot:
-        """Give the px of a flow and head."""
-        area = self.area
-        x = (flow - self.flow.low) / (self.flow.high - self.flow.low)
-        y = (head - self.head.low) / (self.head.high - self.head.low)
-        return (
-            area.left + x * (area.right - area.left),
-            area.bottom - y * (area.bottom - area.top),
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Duty:
-    """Everything that is drawn, in shown units.
-
-    Attributes:
-        given: Points that the keeper gave for the pump.
-        pump: Course of the pump's curve.
-        system: Course of what the plumbing asks.
-        meet: Flow, head, least and greatest likely flow; None where the curves do not meet.
-        flow_unit: Unit of flow.
-        length_unit: Unit of head.
-    """
-
-    given: list[Spot]
-    pump: list[Spot]
-    system: list[Spot]
-    meet: Operating | None
-    flow_unit: str
-    length_unit: str
-
-    @property
-    def flow_decimals(self) -> int:
-        """Give the decimals of flows."""
-        return some_decimals(max((abs(x) for x, _ in (*self.given, *self.pump)), default=100.0))
-
-    def flow(self, value: float) -> str:
-        """Give a flow in words."""
-        return figure(value, self.flow_decimals, self.flow_unit)
-
-    def head(self, value: float) -> str:
-        """Give a head in words."""
-        return figure(value, 2, self.length_unit)
 
 
 def pump_chart(  # noqa: PLR0913
@@ -232,49 +171,13 @@ def _curve_layers(plot: Plot, duty: Duty) -> list[alt.Chart]:
         drop = [[(x, y), (x, plot.area.bottom)], [(x, y), (plot.area.left, y)]]
         ranges = [_under(plot, duty, low, high)] if high > low else []
     return [
-        *filled("likely", ranges, "kelp", opacity=0.17),
+        *filled("likely", ranges, "kelp", opacity=0.22),
         *stroked("drop", drop, "muted", 0.8, dash=[1, 3]),
         *stroked("system", [inside(plot, duty.system)], "ink", 1.3, dash=[6, 3]),
         *stroked("pump", [inside(plot, duty.pump)], "kelp", 1.8),
         *ringed("given", [plot.at(*spot) for spot in duty.given], "kelp", size=_RING),
         *dotted("meet", [plot.at(*meet[:2])] if meet else [], "ink", 8),
     ]
-
-
-def inside(plot: Plot, line: Sequence[Spot]) -> list[Spot]:
-    """Give the part of a line that lies in the plot, in px.
-
-    Args:
-        plot: The plot.
-        line: Flow and head in shown units, by flow.
-
-    Returns:
-        Places; where the line leaves through top or right it ends at the edge.
-    """
-    path: list[Spot] = []
-    for before, (flow, head) in zip([None, *line], line, strict=False):
-        over = max(
-            _share(before[1] if before else head, head, plot.head.high),
-            _share(before[0] if before else flow, flow, plot.flow.high),
-        )
-        if over > 0:
-            if before is not None and over < 1:
-                part = 1 - over
-                edge = (
-                    before[0] + (flow - before[0]) * part,
-                    before[1] + (head - before[1]) * part,
-                )
-                path.append(plot.at(*edge))
-            return path
-        path.append(plot.at(flow, max(head, plot.head.low)))
-    return path
-
-
-def _share(before: float, value: float, most: float) -> float:
-    """Give which part of the way between two values lies beyond the greatest, 0 if none."""
-    if value <= most:
-        return 0.0
-    return 1.0 if value == before else min(1.0, (value - most) / (value - before))
 
 
 def _under(plot: Plot, duty: Duty, low: float, high: float) -> Path:
@@ -324,12 +227,13 @@ def _ground(plot: Plot, duty: Duty) -> Ground:
         ground.draw(inside(plot, line))
     for tick in plot.head.ticks:
         y = plot.at(plot.flow.low, tick)[1]
-        ground.draw([(area.left, y), (area.right, y)])
+        ground.faint += sampled([(area.left, y), (area.right, y)])
     for x, y in (plot.at(*spot) for spot in duty.given):
         ground.dots += [(x - 3, y - 3), (x - 3, y + 3), (x + 3, y - 3), (x + 3, y + 3)]
     if duty.meet is not None:
         x, y = plot.at(*duty.meet[:2])
         ground.draw([(x, area.bottom), (x, y), (area.left, y)])
+        ground.draw(_under(plot, duty, *duty.meet[2:]))
     # The name of the head axis stands in the upper left corner.
     ground.draw([(area.left, area.top), (area.left + 70, area.top)])
     return ground
@@ -347,9 +251,10 @@ def _labels(plot: Plot, duty: Duty, *, short: bool) -> list[tuple[list[Spot], li
         clear = [s for s in spots if meet is None or abs(s[0] - meet[0]) > _CROSSING_PX]
         if spots:
             found.append((clear or spots, [says.split(" ")[-2] if short else says]))
-    rings = [plot.at(*spot) for spot in duty.given]
+    # The last one as a rule stands at the foot, the first beside the name of the axis.
+    rings = [plot.at(*spot) for spot in sorted(duty.given)]
     if rings:
-        found.append((rings, ["given" if short else "given for the pump"]))
+        found.append((rings[1:-1] or rings, ["given" if short else "given for the pump"]))
     return found
 
 

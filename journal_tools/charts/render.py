@@ -40,9 +40,9 @@ def to_svg(chart: alt.LayerChart, *, name: str = "", title: str = "") -> str:
     Returns:
         One ``<svg>`` element.
     """
-    spec = _printable(chart.to_dict(validate=False))
+    spec = printable(chart.to_dict(validate=False))
     name = name or str(spec.get("name", "chart"))
-    title = _printable(title) or str(spec.get("usermeta", {}).get("title", name))
+    title = printable(title) or str(spec.get("usermeta", {}).get("title", name))
     drawn = vl_convert.vegalite_to_svg(spec, vl_version=VEGA_LITE)
     root = ET.fromstring(drawn)
     for child in list(root):
@@ -66,7 +66,7 @@ def to_spec(chart: alt.LayerChart) -> dict[str, Any]:
     Returns:
         The specification, ready for JSON.
     """
-    spec: dict[str, Any] = _printable(chart.to_dict(validate=False))
+    spec: dict[str, Any] = printable(chart.to_dict(validate=False))
     spec["width"] = "container"
     spec["autosize"] = {"type": "fit-x", "contains": "padding"}
     options = {"renderer": "svg", "actions": False, "ast": True}
@@ -126,13 +126,13 @@ def _escaped(found: re.Match[str]) -> str:
     return "".join(f"\\u{units[i : i + 4]}" for i in range(0, len(units), 4))
 
 
-def _printable(value: Any) -> Any:
+def printable(value: Any) -> Any:
     """Give a value of JSON with texts that can be drawn."""
     if isinstance(value, str):
         return _UNPRINTABLE.sub("", value)
     if isinstance(value, dict):
-        return {key: _printable(inner) for key, inner in value.items()}
-    return [_printable(inner) for inner in value] if isinstance(value, list) else value
+        return {key: printable(inner) for key, inner in value.items()}
+    return [printable(inner) for inner in value] if isinstance(value, list) else value
 
 
 def _clean(element: ET.Element) -> None:

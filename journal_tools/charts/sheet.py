@@ -5,6 +5,7 @@ One mark a kind and not one a plot: the drawing stays small however many plots t
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -25,6 +26,10 @@ _PADDING = {"left": _LEFT_PX, "right": RIGHT, "top": 4, "bottom": 4}
 # Bold letters and wide ones (emoji, Chinese) against the usual 0.56 em; common practice, no source.
 _BOLD = 1.1
 _WIDE_EM = 0.8
+# Not the no-break spaces between a number and its unit.
+_BREAKS = re.compile(r"\s+", re.ASCII)
+# Signs that turn the direction of all text after them.
+_CONTROLS = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +100,7 @@ def fitted(text: str, width_px: float, size_px: float = FONT_PX, *, bold: bool =
     >>> fitted("return pump in the sump", 80)
     'return pum…'
     """
-    line = " ".join(text.split())
+    line = _CONTROLS.sub("", _BREAKS.sub(" ", text)).strip()
     if word_px(line, size_px, bold=bold) <= width_px:
         return line
     while line and word_px(f"{line}…", size_px, bold=bold) > width_px:

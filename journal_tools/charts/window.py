@@ -176,7 +176,7 @@ def _moment_layers(
     clock = "" if at == at.normalize() else f", {at:%H:%M}"
     words = [Word(x, _TOP_PX - 10, f"{at.day} {at:%b}{clock}", "ink", SMALL_PX, "center")]
     if not rows:
-        note = "no readings in these days"
+        note = "nothing measured"
         y = _TOP_PX + layout.row_px / 2
         words.append(Word(x + 8, y, fitted(note, layout.right - x - 8), "muted"))
     # Over the plots and not through words between or under them.
@@ -233,12 +233,17 @@ def _over(row: Around, shape: Shape) -> list[Word]:
     y = row.panel.area.top - 9
     after, role = _value(row.panel, row.after, unit=True)
     after = fitted(after, 130)
-    # A little more than its likely width: the arrow stands between two texts.
-    left = width - 1.08 * word_px(after)
     before, before_role = _value(row.panel, row.before, unit=False)
     before = fitted(before, 76)
+    # A little more than its likely width: the arrow stands between two texts.
+    left = width - 1.08 * word_px(after)
     room = left - 18 - word_px(before) - 8
     name = fitted(row.panel.parameter.label, room, bold=True)
+    if role == before_role:
+        return [
+            Word(0, y, name, bold=True),
+            Word(width, y, f"{before} → {after}", role, align="right"),
+        ]
     return [
         Word(0, y, name, bold=True),
         Word(left - 18, y, before, before_role, align="right"),

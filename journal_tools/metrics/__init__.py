@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from journal_tools.metrics import (
     activity,
+    calcium_ratio,
     chemistry,
     consumables,
     consumption,
@@ -32,6 +33,7 @@ from journal_tools.metrics import (
     testing,
     top_off,
     volume,
+    volume_by_dose,
     warmth,
 )
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
@@ -94,11 +96,11 @@ METRICS: tuple[Metric, ...] = (
     consumption.CONSUMPTION_NOW,
     consumption.CONSUMPTION_COURSE,
     dose_advice.LEVEL_NOW,
-    dose_advice.CALCIUM_RATIO,
+    calcium_ratio.CALCIUM_RATIO,
     dose_advice.HOLDING_DOSE,
     dose_advice.DAYS_LEFT,
     dose_advice.AFTER_CHANGE,
-    dose_advice.VOLUME_BY_DOSE,
+    volume_by_dose.VOLUME_BY_DOSE,
     stocking.FISH_BIOMASS,
     stocking.ADULT_LENGTH,
     growth.GROWTH,

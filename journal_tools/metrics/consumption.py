@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
 
 from journal_tools.metrics.inflow import FRESH_GUESS, Balance, balance_of
+from journal_tools.metrics.not_told import why_not
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.moments import epoch_days
@@ -26,13 +28,16 @@ _LEAST_SEEN_DAYS = 0.25  # of uptake that must show in the last test
 _MOST_TESTS_SHOWN = 40
 
 
-def _balances(tables: Tables, done: Metrics) -> Iterator[tuple[Balance, Result]]:
-    net = done.one("net_volume")
-    if net is None:
-        return
-    for parameter in CONSUMED:
-        if not tables.readings_of(parameter).empty:
-            yield balance_of(parameter, tables, net), net
+def balances(tables: Tables, done: Metrics) -> list[tuple[Balance, Result]]:
+    """Give the balance of every parameter that was tested; drawn once for all that ask."""
+    if "balances" not in done.worked:
+        net = done.one("net_volume")
+        tested = () if net is None else (
+            name for name in CONSUMED if not tables.readings_of(name).empty
+        )  # fmt: skip
+        done.worked["balances"] = [(balance_of(name, tables, net), net) for name in tested if net]
+    found: list[tuple[Balance, Result]] = done.worked["balances"]
+    return found
 
 
 def _shown(value: float, parameter: str, more: int = 0) -> str:
@@ -55,14 +60,34 @@ def _volume(net: Result) -> Input:
     return Input("net volume", f"{net.value:.0f} ± {net.value * relative_volume_error(net):.0f} L")
 
 
+@dataclass(frozen=True, slots=True)
+class Window:
+    """The constant uptake over the newest tests, and the balance of these tests."""
+
+    balance: Balance
+    found: Uptake
+
+
+def windows(tables: Tables, done: Metrics) -> dict[str, Window]:
+    """Give the constant uptake of every parameter; worked out once for all that ask."""
+    if "uptakes" not in done.worked:
+        cut = [whole.last(WINDOW_DAYS) for whole, _net in balances(tables, done)]
+        done.worked["uptakes"] = {
+            balance.parameter: Window(balance, uptake(balance.tests, balance.supply))
+            for balance in cut
+        }
+    found: dict[str, Window] = done.worked["uptakes"]
+    return found
+
+
 def _window(tables: Tables, done: Metrics) -> Iterator[Result]:
-    for whole, net in _balances(tables, done):
-        balance = whole.last(WINDOW_DAYS)
-        found = uptake(balance.tests, balance.supply)
-        if found.reason is not None:
-            done.beyond[f"consumption: {balance.parameter}"] = str(found.reason)
-            continue
-        yield _rate("consumption", balance, found, net)
+    net = done.one("net_volume")
+    for parameter, window in windows(tables, done).items():
+        if window.found.reason is not None:
+            reason = why_not(window.found.reason, window.balance)
+            done.beyond[f"consumption: {parameter}"] = reason
+        elif net is not None:
+            yield _rate("consumption", window.balance, window.found, net)
 
 
 def _rate(metric: str, balance: Balance, found: Uptake, net: Result) -> Result:
@@ -116,15 +141,15 @@ def tracks(tables: Tables, done: Metrics) -> dict[str, tuple[Balance, Track, Res
 
 def _tracks(tables: Tables, done: Metrics) -> Iterator[tuple[Balance, Track, Result]]:
     now = float(epoch_days(pd.Series([tables.now]))[0])
-    for balance, net in _balances(tables, done):
+    for balance, net in balances(tables, done):
         newest = float(balance.tests.day[-1])
         if now - newest > LONGEST_GAP_DAYS:
-            reason = f"the last test is {now - newest:.0f} days old"
+            reason = f"the last test is {now - newest:.0f} days old; a new one starts it again"
             done.beyond[f"consumption_now: {balance.parameter}"] = reason
             continue
         track = track_uptake(balance.tests, balance.supply, max(now, newest))
         if track.reason is not None:
-            done.beyond[f"consumption_now: {balance.parameter}"] = str(track.reason)
+            done.beyond[f"consumption_now: {balance.parameter}"] = why_not(track.reason, balance)
             continue
         yield balance, track, net
 
@@ -160,7 +185,9 @@ CONSUMPTION_NOW = Metric(
 def _course(tables: Tables, done: Metrics) -> Iterator[Result]:
     for parameter, (balance, track, _net) in tracks(tables, done).items():
         row = PARAMETERS[parameter]
-        times = pd.to_datetime(track.day, unit="D", utc=True).tz_convert(tables.profile.time_zone)
+        times = _moments(track.day, tables)
+        # Now is the end of today; a second later is tomorrow.
+        times[-1] = min(times[-1], tables.now - pd.Timedelta(seconds=1))
         entries = _entry_at(balance, track.day)
         for place, (time, entry) in enumerate(zip(times, entries, strict=True)):
             yield Result(
@@ -168,6 +195,13 @@ def _course(tables: Tables, done: Metrics) -> Iterator[Result]:
                 parameter, float(track.low[place]), float(track.high[place]), time, time,
                 (Input("test of that moment", "", *entry),) if entry else (),
             )  # fmt: skip
+
+
+def _moments(days: FloatArray, tables: Tables) -> list[pd.Timestamp]:
+    """Give days as moments of the keeper's zone, to the second: floating days are no finer."""
+    utc = pd.to_datetime(np.rint(days * 86_400), unit="s", utc=True)
+    found: list[pd.Timestamp] = utc.tz_convert(tables.profile.time_zone).to_list()
+    return found
 
 
 def _entry_at(balance: Balance, days: FloatArray) -> list[tuple[str, int] | None]:
@@ -187,7 +221,7 @@ CONSUMPTION_COURSE = Metric(
 
 
 def _between_tests(tables: Tables, done: Metrics) -> Iterator[Result]:
-    for balance, net in _balances(tables, done):
+    for balance, net in balances(tables, done):
         timeline = Timeline(balance.supply)
         tests = one_a_moment(balance.tests, timeline.event_days())
         tests = tests.where(tests.censored == 0)
@@ -231,7 +265,7 @@ def _intervals(
 ) -> Iterator[Result]:
     row = PARAMETERS[balance.parameter]
     entries = _entry_at(balance, np.append(days, days[-1]))
-    times = pd.to_datetime(days, unit="D", utc=True).tz_convert(tables.profile.time_zone)
+    times = _moments(days, tables)
     seen = (-between.b >= _LEAST_SEEN_DAYS) & (between.days <= LONGEST_GAP_DAYS) & between.known
     by_line = {(test.entry, int(test.line)): test for test in balance.rows}
     for place in np.flatnonzero(seen & np.isfinite(rates[0])).tolist():

@@ -7,16 +7,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
 import pandas as pd
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.names import name_key
+from journal_tools.parameters import PARAMETERS
 from journal_tools.profile import Profile, Supplement
 from journal_tools.science.stoichiometry import effect_of_dose
+from journal_tools.science.validity import FloatArray
 from journal_tools.tables import Tables, rows_of
 
 RECENT_DAYS = 30
+_SINGLE_DAYS = 14
 _SALT_FIELDS = {
     "alkalinity": "alkalinity_dkh", "calcium": "calcium_mg_l", "magnesium": "magnesium_mg_l",
 }  # fmt: skip
@@ -38,29 +42,44 @@ class Strength:
     relative_error: float
     outflow: dict[str, float] = field(default_factory=dict)
 
-    @property
-    def lifts_anything(self) -> bool:
-        """Whether it changes anything that is tested."""
-        return bool(self.lifts or self.outflow)
+    def affects(self, parameter: str) -> bool:
+        """Tell whether it changes a parameter."""
+        return parameter in self.lifts or parameter in self.outflow
 
-    def rise(
-        self, parameter: str, amount: float, level: float, net_volume_l: float
-    ) -> float | None:
-        """Give what an amount lifts a parameter in the tank, or None where it does not.
+    def rises(
+        self, parameter: str, amounts: FloatArray, levels: FloatArray, net_volume_l: float
+    ) -> FloatArray:
+        """Give what amounts lift a parameter in the tank.
 
         Water that goes round through a reactor brings only what it has gained there.
 
         Args:
-            parameter: What is lifted.
-            amount: Dosed, in ``unit``.
-            level: What the tank has, for a reactor.
+            parameter: One that it affects.
+            amounts: Dosed, in ``unit``.
+            levels: What the tank has at the time, for a reactor.
             net_volume_l: Net volume in L.
         """
         if parameter in self.outflow:
-            return amount / 1000 * (self.outflow[parameter] - level) / net_volume_l
-        if parameter in self.lifts:
-            return amount * self.lifts[parameter] / net_volume_l
-        return None
+            return amounts / 1000 * (self.outflow[parameter] - levels) / net_volume_l
+        return amounts * self.lifts[parameter] / net_volume_l
+
+    def rise(self, parameter: str, amount: float, level: float, net_volume_l: float) -> float:
+        """Give what an amount lifts a parameter, or 0: as :meth:`rises`, for one amount."""
+        if not self.affects(parameter):
+            return 0.0
+        found = self.rises(parameter, np.array([amount]), np.array([level]), net_volume_l)
+        return float(found[0])
+
+    def error_of(self, parameter: str, levels: FloatArray) -> float:
+        """Give the relative error (1 sd) of what it lifts.
+
+        What a reactor gains is a difference: its outflow's error counts in full against that.
+        """
+        if parameter not in self.outflow or not len(levels):
+            return self.relative_error
+        outflow = self.outflow[parameter]
+        gained = abs(outflow - float(np.median(levels)))
+        return self.relative_error * min(abs(outflow) / gained if gained else 10.0, 10.0)
 
 
 _STATED_ERROR, _WEIGHED_ERROR = 0.10, 0.05
@@ -194,28 +213,58 @@ def _effect(tables: Tables, done: Metrics) -> Iterator[Result]:
         power = known.get(dose.subject)
         if power is None or f"{power.unit}/day" != dose.unit:
             continue
-        for parameter, lift in power.lifts.items():
-            value = dose.value * lift / net.value
-            error = value * math.hypot(power.relative_error, relative_volume_error(net))
+        for parameter in (*power.lifts, *power.outflow):
+            level = level_of_late(parameter, tables)
+            value = power.rise(parameter, dose.value, level, net.value)
+            relative = power.error_of(parameter, np.array([level]))
+            error = abs(value) * math.hypot(relative, relative_volume_error(net))
             yield Result(
                 "dose_effect", value, f"{_unit(parameter)}/day", 2, f"{dose.subject}: {parameter}",
                 value - error, value + error, dose.start, dose.end,
                 (Input("dose a day", f"{dose.value:.1f} {dose.unit}"),
-                 Input(f"one {power.unit} in one litre lifts", f"{lift:.3g} {_unit(parameter)}"),
+                 _strength_input(power, parameter, level),
                  Input("net volume", f"{net.value:.0f} L")),
             )  # fmt: skip
 
 
-def _unit(parameter: str) -> str:
-    from journal_tools.parameters import PARAMETERS
+def _strength_input(power: Strength, parameter: str, level: float) -> Input:
+    if parameter in power.outflow:
+        gained = f"{power.outflow[parameter]:.3g}, the tank {level:.3g} {_unit(parameter)}"
+        return Input("the outflow measures", gained)
+    lift = f"{power.lifts[parameter]:.3g} {_unit(parameter)}"
+    return Input(f"one {power.unit} in one litre lifts", lift)
 
+
+def dose_now(product: str, tables: Tables, unit: str) -> float:
+    """Give what goes in a day at present, by today's plan and the single doses of late.
+
+    Args:
+        product: A supplement.
+        tables: The journal's tables.
+        unit: The unit of the dose: ml or g.
+    """
+    doses = all_doses(tables)
+    doses = doses[(doses["product"] == product) & (doses["unit"] == unit)]
+    planned = doses[doses["scheduled"] & (doses["time"] >= tables.days_ago(1))]
+    single = doses[~doses["scheduled"] & (doses["time"] >= tables.days_ago(_SINGLE_DAYS))]
+    return float(planned["amount"].sum()) + float(single["amount"].sum()) / _SINGLE_DAYS
+
+
+def level_of_late(parameter: str, tables: Tables) -> float:
+    """Give the middle one of the last three figures of a parameter, 0 where there is none."""
+    rows = tables.readings_of(parameter)
+    last = rows[rows["censored"] == ""]["value"].tail(3)
+    return float(last.median()) if len(last) else 0.0
+
+
+def _unit(parameter: str) -> str:
     return PARAMETERS[parameter].unit
 
 
 DOSE_EFFECT = Metric(
     "dose_effect", f"What the doses lift, last {RECENT_DAYS} days", "",
     "Dose a day times the strength of the supplement (its salts by molar mass, or its stated "
-    "potency) divided by net volume.",
+    "potency) divided by net volume. Of a reactor: litres of outflow times what they gained.",
     "Molar masses from IUPAC 2021 atomic weights; alkalinity by equivalents "
     "(Wolf-Gladrow et al. 2007, Mar. Chem. 106:287).",
     "chemical", "one standard deviation of strength and volume", _effect,

@@ -63,8 +63,8 @@ def _planned(tables: Tables) -> str:
 
 MEAN_POWER = Metric(
     "mean_power", "Mean power over day and night", "W",
-    "Power while it runs times hours a day, over 24; a light runs from on to off. A heater's hours are its thermostat's: read "
-    "them from a plug-in meter.",
+    "Power while it runs times hours a day, over 24; a light runs from on to off. A heater's "
+    "hours are its thermostat's: read them from a plug-in meter.",
     "Definition. A name plate may say twice the truth: common practice, no source.",
     "mains", "", _mean,
 )  # fmt: skip

@@ -12,7 +12,8 @@ import pandas as pd
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.testing import longest_gap_days
-from journal_tools.moments import epoch_days, local_time, months_between, months_of, next_month
+from journal_tools.moments import epoch_days, local_time, months_between, next_month
+from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.science.anomalies import find_anomalies
 from journal_tools.science.changes import find_change_points
@@ -43,13 +44,14 @@ class _Series:
     floor: float
     entries: list[tuple[str, int]]
     times: list[pd.Timestamp]
+    kits: list[str]
 
 
 def _series(parameter: str, tables: Tables, since_days: int) -> _Series:
     rows = tables.readings_of(parameter)
     rows = rows[(rows["censored"] == "") & (rows["time"] >= tables.days_ago(since_days))]
     if rows.empty:
-        return _Series(np.array([]), np.array([]), 0.0, [], [])
+        return _Series(np.array([]), np.array([]), 0.0, [], [], [])
     by_moment = rows.groupby("time", sort=True)
     first = by_moment.first()
     step, error = float(rows["step"].median()), float(rows["error"].median())
@@ -58,7 +60,7 @@ def _series(parameter: str, tables: Tables, since_days: int) -> _Series:
                                                                strict=True)]  # fmt: skip
     return _Series(
         epoch_days(pd.Series(first.index)), by_moment["value"].mean().to_numpy(dtype="float64"),
-        noise_floor(step, own), entries, list(first.index),
+        noise_floor(step, own), entries, list(first.index), [name_key(kit) for kit in first["kit"]],
     )  # fmt: skip
 
 
@@ -98,15 +100,19 @@ def _swings(tables: Tables, _done: Metrics) -> Iterator[Result]:
         series = _series(name, tables, 100_000)
         if len(series.days) < _FEWEST:
             continue
-        months = months_of(pd.Series(series.times))
-        for month in months_between(months.min(), months.max()):
-            start = local_time(month, tables.profile)
-            end = local_time(next_month(month), tables.profile)
-            ends = epoch_days(pd.Series([start, end]))
-            value = comparable_swing(series.days, series.values, ends[0], ends[1], _SWING_TESTS)
+        first, last = (series.times[place].date().replace(day=1) for place in (0, -1))
+        months = list(months_between(first, next_month(last)))
+        starts = [local_time(month, tables.profile) for month in months]
+        edges = epoch_days(pd.Series(starts))
+        cuts = np.searchsorted(series.days, edges)
+        for place in range(len(months) - 1):
+            within = slice(cuts[place], cuts[place + 1])
+            value = comparable_swing(series.days[within], series.values[within], edges[place],
+                                     edges[place + 1], _SWING_TESTS)  # fmt: skip
             if value is not None:
-                yield Result("monthly_swing", value, row.unit, row.decimals + 1, name, start=start,
-                             end=end - pd.Timedelta(seconds=1))  # fmt: skip
+                yield Result("monthly_swing", value, row.unit, row.decimals + 1, name,
+                             start=starts[place],
+                             end=starts[place + 1] - pd.Timedelta(seconds=1))  # fmt: skip
 
 
 MONTHLY_SWING = Metric(
@@ -166,9 +172,11 @@ def _jumps(tables: Tables, _done: Metrics) -> Iterator[Result]:
                       f"{found.count_after} tests"),
                 _input("first test of the new level", series, found.index, row),
             )  # fmt: skip
+            other_kit = series.kits[found.index] != series.kits[max(0, found.index - 1)]
+            note = "Another test was used from then on, which may be all." if other_kit else ""
             yield Result("level_jump", found.step, row.unit, row.decimals, name,
                          start=series.times[max(0, found.index - 1)],
-                         end=series.times[found.index], inputs=inputs)  # fmt: skip
+                         end=series.times[found.index], inputs=inputs, note=note)  # fmt: skip
 
 
 LEVEL_JUMP = Metric(
@@ -226,6 +234,7 @@ def _kits(tables: Tables, _done: Metrics) -> Iterator[Result]:
     for name, row in PARAMETERS.items():
         rows = tables.readings_of(name)
         rows = rows[(rows["censored"] == "") & (rows["kit"] != "")]
+        rows = rows.assign(kit=_one_spelling(rows["kit"]))
         kits = rows["kit"].value_counts().index.tolist()[:2]
         if len(kits) < 2:
             continue
@@ -248,6 +257,12 @@ def _kits(tables: Tables, _done: Metrics) -> Iterator[Result]:
                      found.high, end=rows["time"].iloc[-1], inputs=inputs,
                      note=f"{sorted(kits)[0]} reads that much more than {sorted(kits)[1]}, over "
                      f"{len(found.pairs)} pairs.")  # fmt: skip
+
+
+def _one_spelling(names: pd.Series) -> list[str]:
+    """Give each name as it was first written, however its case and spaces are written later."""
+    first: dict[str, str] = {}
+    return [first.setdefault(name_key(name), name) for name in names]
 
 
 TESTS_DISAGREE = Metric(

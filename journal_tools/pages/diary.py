@@ -1,24 +1,35 @@
-"""The diary: one page a month, an overview of all months, and a timeline of milestones."""
+"""The diary's entries put into words, and one page for each month of them."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from markupsafe import Markup
+
+from journal_tools.entries import Entry
+from journal_tools.instruments import MEASURES, Calibration
 from journal_tools.logged import LoggedEntry
 from journal_tools.markup import render_notes
+from journal_tools.pages.glossary_terms import term_of_parameter
+from journal_tools.pages.money import money_text
 from journal_tools.pages.site import Shown, Site, month_path
 from journal_tools.pages.tree import Page
 from journal_tools.quantities import Amount
 from journal_tools.words import counted, month_text, reading_text
+
+_SENTENCE_END = re.compile(r"(?<=[.!?])[\"”’)]*\s")
+_SUMMARY_LENGTH = 180
 
 
 @dataclass(frozen=True)
 class ReadingView:
     """One test result as an entry shows it."""
 
+    parameter: str
     label: str
     text: str
     title: str
@@ -52,76 +63,102 @@ class EntryView:
             return self.entry.title
         if self.readings and not self.facts:
             return "Tests"
-        return self.facts[0].kind.capitalize() if self.facts else "Note"
+        if not self.facts:
+            return "Photos" if self.photos and not self.notes else "Note"
+        return self.facts[0].kind.capitalize()
+
+    @property
+    def summary(self) -> str:
+        """One sentence: the first of the notes, or what was tested and done."""
+        said = " ".join(Markup(self.notes.replace("</p>", "</p> ")).striptags().split())
+        if not said:
+            tested = [f"{reading.label} {reading.text}" for reading in self.readings[:4]]
+            done = [f"{fact.kind}: {fact.text}" for fact in self.facts[:3]]
+            captions = [shown.caption for shown in self.photos if shown.caption]
+            said = "; ".join([*tested, *done] or captions)
+        sentence = _SENTENCE_END.split(said, maxsplit=1)[0]
+        if len(sentence) <= _SUMMARY_LENGTH:
+            return sentence
+        return sentence[:_SUMMARY_LENGTH].rsplit(" ", 1)[0].rstrip(",;:") + " …"
 
 
-@dataclass(frozen=True)
-class MonthCard:
-    """A month in the overview."""
+Views = Mapping[str, EntryView]
+"""The views of all entries by id, made once for all pages that show them."""
 
-    day: dt.date
-    path: str
-    count: int
-    photos: int
-    cover: Shown | None
-    titles: list[str]
+Days = Mapping[tuple[int, int], Sequence[LoggedEntry]]
+"""Entries by month and day."""
 
 
-def _entries(count: int) -> str:
-    return counted(count, "entry", "entries")
+def year_path(year: int) -> str:
+    """Give the place of the page that lists a year's entries."""
+    return f"diary/{year}"
 
 
-def diary_pages(site: Site) -> list[Page]:
-    """Give the overview and one page for each month that has entries."""
+def short_link(entry_id: str) -> str:
+    """Give the place of the small page of one entry, made to be shared.
+
+    >>> short_link("2026-03-14")
+    'e/2026-03-14/index.html'
+    """
+    return f"e/{entry_id}/index.html"
+
+
+def entry_views(site: Site) -> dict[str, EntryView]:
+    """Give the views of all entries by id, in order of time."""
+    return {entry.id: entry_view(site, entry) for entry in site.journal.entries}
+
+
+def same_days(entries: Sequence[LoggedEntry]) -> Days:
+    """Give the entries of each day of the year, by month and day."""
+    found: dict[tuple[int, int], list[LoggedEntry]] = {}
+    for entry in entries:
+        found.setdefault((entry.day.month, entry.day.day), []).append(entry)
+    return found
+
+
+def of_other_years(entry: LoggedEntry, days: Days) -> list[LoggedEntry]:
+    """Give the entries that other years have on an entry's day."""
+    same = days[entry.day.month, entry.day.day]
+    return [other for other in same if other.day.year != entry.day.year]
+
+
+def month_pages(site: Site, views: Views) -> list[Page]:
+    """Give one page for each month that has entries."""
     months = [
-        (month, list(entries))
+        (month, [views[entry.id] for entry in entries])
         for month, entries in groupby(site.journal.entries, lambda e: e.day.replace(day=1))
     ]
-    overview = site.page(
-        "diary.html",
-        "diary/index",
-        "Diary",
-        description=f"{_entries(len(site.journal.entries))} of {site.journal.profile.name}.",
-        years=_years(site, months),
-        milestones=[e for e in site.journal.entries if e.record.milestone],
-    )
-    return [overview, *(_month_page(site, months, i) for i in range(len(months)))]
-
-
-def _years(
-    site: Site, months: Sequence[tuple[dt.date, list[LoggedEntry]]]
-) -> list[tuple[int, list[MonthCard]]]:
-    cards = [_card(site, month, entries) for month, entries in months]
-    by_year = groupby(reversed(cards), lambda card: card.day.year)
-    return [(year, list(group)) for year, group in by_year]
-
-
-def _card(site: Site, month: dt.date, entries: Sequence[LoggedEntry]) -> MonthCard:
-    photos = [shown for entry in entries for shown in site.photos_of(entry)]
-    front = [shown for shown in photos if shown.view == "front"]
-    titles = [entry.title for entry in entries if entry.title]
-    shown = front or photos
-    cover = shown[-1] if shown else None
-    return MonthCard(month, month_path(month), len(entries), len(photos), cover, titles[:3])
+    days = same_days(site.journal.entries)
+    return [_month_page(site, months, place, days) for place in range(len(months))]
 
 
 def _month_page(
-    site: Site, months: Sequence[tuple[dt.date, list[LoggedEntry]]], position: int
+    site: Site, months: Sequence[tuple[dt.date, list[EntryView]]], position: int, days: Days
 ) -> Page:
-    month, entries = months[position]
-    before = months[position - 1][0] if position else None
-    after = months[position + 1][0] if position + 1 < len(months) else None
-    titles = "; ".join(entry.title for entry in entries if entry.title)
+    month, views = months[position]
+    titles = "; ".join(view.entry.title for view in views if view.entry.title)
+    count = counted(len(views), "entry", "entries")
     return site.page(
         "month.html",
         month_path(month),
         month_text(month),
-        description=titles[:200] or f"{_entries(len(entries))} of {month_text(month)}.",
-        views=[entry_view(site, entry) for entry in entries],
-        before=before,
-        after=after,
+        description=titles[:200] or f"{count} of {month_text(month)}.",
+        month=month,
+        views=views,
+        before=months[position - 1][0] if position else None,
+        after=months[position + 1][0] if position + 1 < len(months) else None,
         month_path=month_path,
+        year_path=year_path,
+        short_link=short_link,
+        others={view.entry.id: of_other_years(view.entry, days) for view in views},
+        terms=_terms(views),
     )
+
+
+def _terms(views: Sequence[EntryView]) -> list[str]:
+    """Give the glossary's names of what was tested, each once."""
+    names = (term_of_parameter(reading.parameter) for view in views for reading in view.readings)
+    return list(dict.fromkeys(name for name in names if name))
 
 
 def entry_view(site: Site, entry: LoggedEntry) -> EntryView:
@@ -149,6 +186,7 @@ def _readings(site: Site, entry: LoggedEntry) -> Iterator[ReadingView]:
             outside = band is not None and band.holds(value, quantity.censored) is False
             details = [f"written {quantity.said}", reading.kit or "", reading.when or ""]
             yield ReadingView(
+                name,
                 parameter.label,
                 reading_text(value, parameter, quantity.censored),
                 ", ".join(part for part in details if part),
@@ -175,6 +213,21 @@ def _facts(site: Site, entry: LoggedEntry) -> Iterator[Fact]:
     for plan in record.dosing_plan:
         daily = f"{_amount(plan.per_day)} a day" if plan.per_day else "stopped"
         yield Fact("dosing plan", f"{plan.what}: {daily}")
+    for stock in record.stock:
+        yield Fact("stock", f"{_amount(stock.left)} of {stock.what} left")
+    yield from _done_to_livestock_and_gear(record)
+    if record.upkeep:
+        yield Fact("upkeep", ", ".join(done.task + _note(done.note) for done in record.upkeep))
+    if record.feed:
+        amounts = (f"{f.what} {f.amount.said}" if f.amount else f.what for f in record.feed)
+        yield Fact("fed", ", ".join(amounts))
+    currency = site.journal.profile.currency
+    if site.journal.profile.privacy.show_costs:
+        for cost in record.costs:
+            yield Fact("cost", f"{cost.what} {money_text(cost.amount, currency)}")
+
+
+def _done_to_livestock_and_gear(record: Entry) -> Iterator[Fact]:
     for animal in record.livestock:
         count = f"{animal.count} × " if animal.count > 1 else ""
         size = f", {animal.length.said}" if animal.length else ""
@@ -182,14 +235,19 @@ def _facts(site: Site, entry: LoggedEntry) -> Iterator[Fact]:
     for piece in record.equipment:
         setting = f" to {_setting(piece.to)}" if piece.to else ""
         yield Fact(piece.event, f"{piece.name}{setting}" + _note(piece.note))
-    if record.upkeep:
-        yield Fact("upkeep", ", ".join(done.task + _note(done.note) for done in record.upkeep))
-    if record.feed:
-        amounts = (f"{f.what} {f.amount.said}" if f.amount else f.what for f in record.feed)
-        yield Fact("fed", ", ".join(amounts))
-    if site.journal.profile.privacy.show_costs:
-        for cost in record.costs:
-            yield Fact("cost", f"{cost.what} {cost.amount:.2f} {site.journal.profile.currency}")
+    for calibration in record.calibrations:
+        done = "set right" if calibration.adjusted else "compared"
+        said = ", ".join(_compared(calibration))
+        yield Fact(
+            "calibration", f"{calibration.instrument} {done}: {said}" + _note(calibration.note)
+        )
+
+
+def _compared(calibration: Calibration) -> Iterator[str]:
+    for name in dict.fromkeys(MEASURES.values()):
+        for point in getattr(calibration, name):
+            shown = point.shown.said if point.shown else f"{point.millivolts:g} mV"
+            yield f"{point.standard.said} read as {shown}"
 
 
 def _note(text: str | None) -> str:

@@ -11,12 +11,19 @@ from journal_tools.metrics.record import CAUTIONS
 from journal_tools.pages.checks.record import said
 from journal_tools.pages.drawings import estimate_figure
 from journal_tools.pages.figures import Figure
-from journal_tools.pages.site import Site, interval_text
+from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Page
 from journal_tools.parameters import PARAMETERS, Parameter
-from journal_tools.words import number_text
+from journal_tools.science.calcification import calcium_per_dkh_mg_l
+from journal_tools.science.ratio import LEAST_CALCIUM_PER_DKH_MG_L
+from journal_tools.words import day_text, number_text
 
 _INTERVALS_SHOWN = 12
+_TOO_FEW = "it takes three tests within a month or so, and fewer are there"
+_SALT_WORDS = {
+    True: " (skimmer cup, splashes, and fresh water beyond what evaporates)",
+    False: " (supplements leave salt behind, or evaporated water is not all replaced)",
+}
 
 
 @dataclass(frozen=True)
@@ -44,7 +51,7 @@ class Uptake:
         course: The rate over time as a chart.
         holding: Dose that holds the level, with its arithmetic.
         intervals: From test to test, the newest first.
-        reason: Why there is no figure, or ``""``.
+        reason: Why there is no figure for today, or ``""``.
     """
 
     parameter: Parameter
@@ -67,6 +74,11 @@ def dosing_page(site: Site) -> Page:
         products=_products(site),
         uptakes=[_uptake(site, name) for name in CONSUMED if _is_told(site, name)],
         ratio=site.shown.one("calcium_ratio"),
+        ratio_ends=[
+            site.display.result(Result("calcium_ratio", end, "mg/L per dKH", 2))
+            for end in (LEAST_CALCIUM_PER_DKH_MG_L, calcium_per_dkh_mg_l())
+        ],
+        no_ratio=site.metrics.beyond.get("calcium_ratio", ""),
         after_change=[
             (site.display.parameters[r.subject], r) for r in site.shown.of("after_change")
         ],
@@ -90,29 +102,39 @@ def _uptake(site: Site, name: str) -> Uptake:
         (r for r in site.shown.of("holding_dose") if r.subject.endswith(f": {name}")), None
     )
     return Uptake(
-        parameter, _sentence(parameter, figure, level), figure,
+        parameter, _sentence(parameter, figure, level, past=now is None), figure,
         [r for r in (window if now else None, level) if r is not None],
-        estimate_figure(site, f"consumption-{name}", course, f"{parameter.label} used up",
+        estimate_figure(site, f"consumption-{name}", course, _axis_title(parameter),
                         with_events=True),
         holding, site.shown.of("consumption_between_tests", name)[-_INTERVALS_SHOWN:][::-1],
-        "" if figure else next((reason for reason in reasons if reason), "too few tests"),
+        "" if now else next((reason for reason in reasons if reason), _TOO_FEW),
     )  # fmt: skip
 
 
-def _sentence(parameter: Parameter, figure: Result | None, level: Result | None) -> str:
-    """Say what the tank does with a parameter, and how sure that is."""
+def _axis_title(parameter: Parameter) -> str:
+    lost = "lost" if parameter.name == "salinity" else "used up"
+    return f"{parameter.label} {lost}"
+
+
+def _sentence(
+    parameter: Parameter, figure: Result | None, level: Result | None, *, past: bool
+) -> str:
+    """Say what the tank does with a parameter, and what follows for today."""
     label = parameter.label.lower()
     if figure is None or figure.low is None or figure.high is None:
-        return f"How much {label} the tank uses up is not known."
-    size = number_text(abs(figure.value), figure.decimals)
-    if figure.low > 0:
-        words = f"The tank uses up {size} {figure.unit} of {label}"
-    elif figure.high < 0:
-        words = f"The tank makes {size} {figure.unit} of {label}"
+        return f"How much {label} the tank uses up is not known yet."
+    amount = f"{number_text(abs(figure.value), figure.decimals)} {figure.unit.partition('/day')[0]}"
+    if figure.low <= 0 <= figure.high:
+        words = f"{parameter.label} hardly changes by itself: the tests cannot tell more than that"
+    elif parameter.name == "salinity":
+        words = f"Salinity {'falls' if figure.value > 0 else 'rises'} by {amount} a day by itself"
+        words += _SALT_WORDS[figure.value > 0]
     else:
-        return f"{parameter.label} hardly changes by itself: the tests cannot tell more than that."
-    words += f", {interval_text(figure)}"
-    if level is not None:
+        verb = "uses up" if figure.value > 0 else "makes"
+        words = f"The tank {verb} {amount} of {label} a day"
+    if past and figure.end is not None:
+        words = f"When last tested often enough, around {day_text(figure.end.date())}: {words}"
+    if level is not None and not past:
         words += f"; today it should stand at about {said(level)}"
     return f"{words}."
 
@@ -154,6 +176,13 @@ def _recipe(site: Site, name: str) -> str:
             if (quantity := getattr(potency.raises, key)) is not None
         )
         return f"{potency.by.value:g} {potency.by.unit} in {potency.water.said} lifts {raises}"
+    if supplement.effluent:
+        outflow = ", ".join(
+            f"{PARAMETERS[key].label.lower()} {quantity.said}"
+            for key in type(supplement.effluent).model_fields
+            if (quantity := getattr(supplement.effluent, key)) is not None
+        )
+        return f"A reactor whose outflow measures {outflow}."
     if supplement.no_effect:
         return "Lifts nothing that is tested, as the profile says."
     return "The profile tells neither salts nor potency: what it lifts is unknown."

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
+from typing import Any
 
 import pandas as pd
 
@@ -28,6 +30,42 @@ class Resident:
     sizes: str
 
 
+@dataclass(frozen=True)
+class Happening:
+    """What happened to a kind of animal on a day."""
+
+    day: dt.date
+    words: str
+    entry: str
+
+
+@dataclass(frozen=True)
+class Life:
+    """A kind of animal that lives or lived here, under a heading that links and search find."""
+
+    name: str
+    anchor: str
+    happenings: list[Happening]
+
+
+def lives(site: Site) -> list[Life]:
+    """Give the story of each kind of animal, in the order of the alphabet."""
+    table = site.tables.livestock
+    names = sorted(dict.fromkeys(table["name"]), key=str.casefold)
+    return [
+        Life(name, f"animal-{number}", [_happening(site, row) for row in rows.itertuples()])
+        for number, name in enumerate(names, 1)
+        if len(rows := table[table["name"] == name])
+    ]
+
+
+def _happening(site: Site, row: Any) -> Happening:
+    length = "" if pd.isna(row.length_cm) else f", {site.display.length_text(row.length_cm)}"
+    count = f"{row.count} " if row.count > 1 else ""
+    why = f": {row.why}" if row.why else ""
+    return Happening(row.time.date(), f"{count}{row.event}{length}{why}", row.entry)
+
+
 def livestock_page(site: Site) -> Page:
     """Give the livestock page."""
     table = site.tables.livestock
@@ -42,6 +80,7 @@ def livestock_page(site: Site) -> Page:
         adult_length=site.shown.one("adult_length"),
         losses=list(table[table["event"] == "lost"].iloc[::-1].itertuples()),
         animal_caution=CAUTIONS["animal"],
+        lives=lives(site),
         history=list(table[table["event"] != "measured"].iloc[::-1].itertuples()),
     )
 

@@ -12,12 +12,12 @@ from journal_tools.names import name_key
 from journal_tools.pages.checks.record import said
 from journal_tools.pages.site import Site
 from journal_tools.system import KINDS, Equipment, Section, Vessel, vessel_in_role
-from journal_tools.words import number_text
 
 _WIDTH = 400.0
 _LEFT, _RIGHT, _TOP = 56.0, 66.0, 48.0
 _GAP = 46.0  # between the display's bottom and the sump's upper edge
 _DOT_R, _LEAST_GAP = 8.0, 20.0
+_LETTER, _NAMES = 6.2, 28.0
 _USUAL_FREEBOARD_CM = 4.0
 _NOT_DRAWN = frozenset({"vessel", "stand", "meter", "controller", "other", "battery backup"})
 
@@ -66,12 +66,12 @@ def system_plan(site: Site) -> Plan | None:
     if sump is not None and (not _across_cm(sump) or sump.water_height is None):
         sump = None
     boxes = _boxes(display, sump)
-    height = boxes[-1].bottom + 34
+    height = boxes[-1].bottom + 50
     flow = next(iter(site.shown.of("return_flow")), None)
     dots = list(_dots(site, boxes))
     parts = [
         *(part for box in boxes for part in _vessel(site, box)),
-        *(_pipes(boxes[0], boxes[1], flow) if len(boxes) > 1 else ()),
+        *(_pipes(boxes[0], boxes[1], flow, _lift(site), dots) if len(boxes) > 1 else ()),
         *(part for dot in dots for part in dot.drawn),
     ]
     words = _words(boxes, flow, dots)
@@ -79,7 +79,21 @@ def system_plan(site: Site) -> Plan | None:
         f'<svg class="jt-plan" viewBox="0 0 {_WIDTH:g} {height:.0f}" role="img" '
         f'aria-label="{escape(words)}">{"".join(parts)}</svg>'
     )
-    return Plan(svg, words, [(d.number, d.piece.name, _kind_if_untold(d.piece)) for d in dots])
+    return Plan(svg, words, [(d.number, d.piece.name, _facts(d.piece)) for d in dots])
+
+
+def _facts(piece: Equipment) -> str:
+    """Give what the legend says of a piece: its kind where untold, and what it does at most."""
+    light, skimming = piece.light, piece.skimming
+    told = [
+        _kind_if_untold(piece),
+        piece.rated_flow.said if piece.rated_flow else "",
+        f"air {skimming.air.said}" if skimming and skimming.air else "",
+        piece.power.said if piece.power and piece.kind in ("heater", "light", "chiller") else "",
+        f"{light.height.said} above the water" if light and light.height else "",
+        piece.reservoir.said if piece.reservoir else "",
+    ]
+    return ", ".join(word for word in told if word)
 
 
 def _kind_if_untold(piece: Equipment) -> str:
@@ -140,12 +154,22 @@ def _vessel(site: Site, box: _Box) -> Iterator[str]:
     )
     yield f'<path class="jt-plan__line" d="M{x:.1f} {box.water_y:.1f}H{right:.1f}"/>'
     litres = next((r for r in site.shown.of("gross_volume") if r.subject == box.vessel.name), None)
-    words = f"{box.vessel.name}{f', {said(litres)}' if litres else ''}"
-    yield _text(x + (0 if box.y == _TOP else 30), box.y - 7, words)
+    volume = f", {said(litres)}" if litres else ""
+    words = f"{_fitted(box.vessel.name, box.width - 100)}{volume}"
+    if box.y == _TOP:
+        yield _text(x, box.y - 7, words)
+    else:
+        yield _text(x, box.bottom + (_NAMES if box.vessel.sections else 0) + 15, words)
     assert box.vessel.water_height is not None
     yield from _measure(x - 14, box.water_y, box.bottom, box.vessel.water_height.said)
     if box.vessel.sections:
         yield from _sections(box, box.vessel.sections)
+
+
+def _fitted(text: str, width: float) -> str:
+    """Shorten a text to what fits a width on paper."""
+    most = max(4, int(width / _LETTER))
+    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 def _measure(x: float, top: float, bottom: float, words: str) -> Iterator[str]:
@@ -177,25 +201,40 @@ def _sections(box: _Box, sections: Sequence[Section]) -> Iterator[str]:
             wall = f"M{right:.1f} {box.bottom:.1f}V{box.y + 14:.1f}"
             yield f'<path class="jt-plan__wall" d="{wall}"/>'
         low = 13 + (13 if place % 2 else 0)  # in two rows, or the names would run together
-        yield _text((left + right) / 2, box.bottom + low, section.name, "quiet", "middle")
+        name = _fitted(section.name, 2 * (right - left))
+        yield _text((left + right) / 2, box.bottom + low, name, "quiet", "middle")
 
 
-def _pipes(display: _Box, sump: _Box, flow: Result | None) -> Iterator[str]:
-    """Draw the drain on the left and the return on the right, with the litres that go up."""
+def _lift(site: Site) -> str:
+    """Give the height that the return pump lifts the water, as the profile says it."""
+    lines = (pump.plumbing for pump in in_use(site.tables, "return pump"))
+    return next((line.static_head.said for line in lines if line is not None), "")
+
+
+def _pipes(
+    display: _Box, sump: _Box, flow: Result | None, lift: str, dots: Sequence[_Dot]
+) -> Iterator[str]:
+    """Draw the drain on the left and the return on the right, with the litres and the height."""
     drain_x = sump.x + 16
     return_x = max(display.x + display.width, sump.x + sump.width) + 14
-    pump_x = sump.x + sump.width - 14
+    pump = next((d for d in dots if d.piece.kind == "return pump" and d.y > sump.y), None)
+    pump_x, pump_y = (pump.x, pump.y) if pump else (sump.x + sump.width - 14, sump.bottom - 14)
     yield _arrow([(drain_x, display.water_y + 6), (drain_x, sump.water_y - 8)])
+    over = sump.y - 8
     yield _arrow([
-        (pump_x, sump.bottom - 10), (return_x, sump.bottom - 10), (return_x, display.y - 4),
+        (pump_x, pump_y), (pump_x, over), (return_x, over), (return_x, display.y - 4),
         (display.x + display.width - 16, display.y - 4),
         (display.x + display.width - 16, display.water_y + 6),
     ])  # fmt: skip
+    up = f", {lift} up" if lift else ""
     if flow is not None:
-        middle = (display.bottom + sump.y) / 2
+        yield _text(drain_x + 8, (display.bottom + sump.y) / 2, said(flow))
+    if flow is not None or lift:
+        words = f"{said(flow)}{up}" if flow is not None else f"{lift} up"
         yield (
             f'<text class="jt-plan__text" text-anchor="middle" transform="translate('
-            f'{return_x + 14:.1f} {middle:.1f}) rotate(-90)">{escape(said(flow))}</text>'
+            f'{return_x + 14:.1f} {(display.y + over) / 2:.1f}) rotate(-90)">'
+            f"{escape(words)}</text>"
         )
 
 
@@ -233,6 +272,9 @@ def _dots(site: Site, boxes: Sequence[_Box]) -> Iterator[_Dot]:
     spots: dict[_Strip, list[int]] = {}
     for place, piece in enumerate(pieces):
         spots.setdefault(_spot(piece, boxes), []).append(place)
+    # The return pump stands last in its strip: its pipe rises there without crossing the drain.
+    for there in spots.values():
+        there.sort(key=lambda place: pieces[place].kind == "return pump")
     found = [dot for strip, there in spots.items() for dot in _in_strip(strip, there, pieces)]
     yield from sorted(found, key=lambda dot: dot.number)
 
@@ -278,8 +320,8 @@ def _words(boxes: Sequence[_Box], flow: Result | None, dots: Sequence[_Dot]) -> 
     if dots:
         words += " In it: " + ", ".join(dot.piece.name for dot in dots) + "."
     heights = [
-        f"{box.vessel.name} {number_text(box.vessel.water_height.value, 0)} cm of water"
+        f"{box.vessel.water_height.said} of water in the {box.vessel.name}"
         for box in boxes
         if box.vessel.water_height is not None
     ]
-    return f"{words} {', '.join(heights)}."
+    return f"{words} It holds {' and '.join(heights)}."

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from journal_tools.names import name_key
 from journal_tools.pages.site import Site
 from journal_tools.tables import rows_of
+from journal_tools.words import short_day
 
 _WIDTH, _HEIGHT = 1000, 16
 _MARKS = {"serviced": "service", "changed": "service", "failed": "failed"}
@@ -41,7 +42,7 @@ def service_line(site: Site, spans: Sequence[Span]) -> tuple[list[ServiceLine], 
         _line(site, (name, start, end, state), place)
         for name, start, end, state in sorted(known, key=lambda span: (span[1], span[0]))
     ]
-    return rows, [f"{first:%Y-%m-%d}", f"{site.today:%Y-%m-%d}"]
+    return rows, [short_day(first), short_day(site.today)]
 
 
 def _line(
@@ -65,5 +66,5 @@ def _line(
         f'<path class="jt-service__mark" d="{"".join(marks["service"])}"/>'
         f'<path class="jt-service__failed" d="{"".join(marks["failed"])}"/></svg>'
     )
-    words = f"from {start:%Y-%m-%d}" + (f" to {end:%Y-%m-%d}" if end else ", in service")
-    return ServiceLine(name, svg, words if state != "failed" else f"{words}, failed")
+    words = f"from {short_day(start)}" + (f" to {short_day(end)}" if end else f", {state}")
+    return ServiceLine(name, svg, words)

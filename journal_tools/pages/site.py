@@ -19,10 +19,14 @@ from journal_tools.events import chart_events
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
 from journal_tools.metrics import METRICS, Metric, Metrics, Result, compute_metrics
+from journal_tools.pages.address import Address
+from journal_tools.pages.glossary_terms import term_link
+from journal_tools.pages.money import money_of, money_text
 from journal_tools.pages.tree import Page, site_link
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.photos import Photo, Rendition, prepare
 from journal_tools.problems import Problem, in_order
+from journal_tools.publishing import published
 from journal_tools.requests import photo_requests
 from journal_tools.tables import Tables, build_tables
 from journal_tools.templates import environment
@@ -71,6 +75,7 @@ class Site:
     problems: tuple[Problem, ...]
     cache: Cache
     templates: Environment
+    address: Address = Address()
 
     @property
     def today(self) -> dt.date:
@@ -100,7 +105,7 @@ class Site:
     @cached_property
     def notices(self) -> list[Notice]:
         """What might be looked at next."""
-        return notices(self.shown_tables, self.display.parameters)
+        return notices(self.shown_tables, self.shown, self.display.parameters)
 
     @cached_property
     def tested(self) -> list[Parameter]:
@@ -150,18 +155,25 @@ def month_path(day: dt.date) -> str:
     return f"diary/{day:%Y-%m}"
 
 
-def gather_site(journal: Journal, cache: Cache, own_templates: Path | None = None) -> Site:
+def gather_site(
+    journal: Journal,
+    cache: Cache,
+    own_templates: Path | None = None,
+    address: Address | None = None,
+) -> Site:
     """Compute tables, metrics and photos of a journal."""
-    tables = build_tables(journal)
     photos, found = prepare_photos(journal, cache)
+    journal, photos = published(journal, photos)
+    tables = build_tables(journal, cache)
     site = Site(
         journal=journal,
         tables=tables,
         metrics=compute_metrics(tables),
         photos=photos,
-        problems=in_order([*journal.problems, *found]),
+        problems=in_order([*journal.problems, *found, *tables.probes.problems]),
         cache=cache,
         templates=environment(own_templates),
+        address=address or Address(),
     )
     _teach(site)
     return site
@@ -180,18 +192,21 @@ def _teach(site: Site) -> None:
     def metric_of(result: Result) -> Metric:
         return definitions[result.metric]
 
+    def money(amount: float) -> str:
+        return money_text(amount, site.journal.profile.currency)
+
     def age(day: dt.date) -> str:
         return ago(day, site.today)
 
     site.templates.globals.update(
         link=site_link, entry_link=site.entry_link, metric_of=metric_of, parameters=PARAMETERS,
-        interval=interval_text,
+        interval=interval_text, term=term_link,
         unit_text=unit_text,
     )  # fmt: skip
     site.templates.filters.update(
         day=day_text, short_day=short_day, month=month_text, ago=age, number=number_text,
         reading=reading_text, as_heading=as_heading, span=span_text,
-        metric_caution=lambda result: metric_of(result).caution,
+        metric_caution=lambda result: metric_of(result).caution, money_of=money_of, money=money,
     )  # fmt: skip
 
 

@@ -35,12 +35,14 @@ class Page:
         title: For the browser and the navigation.
         html: Body, with links written as ``site:path#anchor``.
         description: One sentence for search engines and link previews.
+        head: Elements for the head of the page, with ``site:`` links like the body.
     """
 
     path: str
     title: str
     html: str
     description: str = ""
+    head: str = ""
 
     @property
     def headings(self) -> list[Heading]:

@@ -6,12 +6,13 @@ import datetime as dt
 from dataclasses import dataclass
 from itertools import pairwise
 
+from journal_tools.pages.ordering import orders_of, reminders
 from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Asset, Page
 from journal_tools.tasks import Task, calendar_text, tasks_of
 from journal_tools.words import ago, counted, span_text
 
-CALENDAR_ASSET = "data/upkeep.ics"
+CALENDAR_ASSET = "upkeep.ics"
 _WEEKS = 26
 _DAY, _HEIGHT = 2, 16
 
@@ -33,20 +34,26 @@ def upkeep_page(site: Site) -> tuple[Page, list[Asset]]:
     name, tasks = site.journal.profile.name, tasks_of(site.tables)
     views = [task_view(task, site.today) for task in tasks]
     own = [view for view in views if view.task.meant]
+    orders = orders_of(site)
+    offered = bool(own or orders)
     page = site.page(
         "upkeep.html",
         "upkeep",
         "Upkeep",
         description=_description(name, own),
         due=[view for view in own if view.state != "later"],
+        meant=len(own),
         groups=_groups(views),
         done=list(site.tables.upkeep.iloc[::-1].head(12).itertuples()),
-        calendar=CALENDAR_ASSET if own else "",
+        calendar=CALENDAR_ASSET if offered else "",
+        orders=orders,
         weeks=_WEEKS,
     )
+    if not offered:
+        return page, []
     meant = [view.task for view in own]
-    text = calendar_text(meant, f"Upkeep of {name}", site.today) if meant else ""
-    return page, [Asset(CALENDAR_ASSET, text.encode())] if meant else []
+    text = calendar_text(meant, f"Upkeep of {name}", site.today, reminders(orders))
+    return page, [Asset(CALENDAR_ASSET, text.encode())]
 
 
 _HEADINGS = {

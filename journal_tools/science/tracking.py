@@ -163,7 +163,8 @@ class _Record:
         between, value = self.between, self.value
         told = between.known[:-1] & (between.days[:-1] > 0) & (self.censored[1:-1] == 0)
         risen = between.a[:-1] * value[:-2] + between.d[:-1] - value[1:-1]
-        return float(abs(np.median((risen / -between.b[:-1])[told]))) if told.any() else 0.0
+        rates = risen[told] / -between.b[:-1][told]
+        return float(abs(np.median(rates))) if told.any() else 0.0
 
     def model(self, wander: FloatArray, columns: list[Transitions], aside: Mask) -> Model:
         """Give the model with one column for each variance of the walk and its transitions."""

@@ -26,6 +26,8 @@ from journal_tools.writing.importing import (
     rules_of,
     table_outcome,
 )
+from journal_tools.writing.phone import is_parcel
+from journal_tools.writing.phone_command import import_parcel
 from journal_tools.writing.remembered import Remembered, recall
 from journal_tools.writing.rows_taken import Rules
 from journal_tools.writing.spreadsheet import Sheet, Unreadable, read_sheets
@@ -52,7 +54,7 @@ class Told:
 
 
 def import_file(folder: Path, file: Path, told: Told, *, yes: bool) -> int:
-    """Import a table or a site's data folder; give the exit code.
+    """Import a table, a site's data folder or what the phone form gave; give the exit code.
 
     Args:
         folder: Folder of the journal, with ``tank.yml``.
@@ -60,6 +62,8 @@ def import_file(folder: Path, file: Path, told: Told, *, yes: bool) -> int:
         told: What the command line says of it.
         yes: Do not ask.
     """
+    if is_parcel(file):
+        return import_parcel(folder, file, yes=yes)
     journal = usable_journal(folder)
     if journal is None:
         return 1

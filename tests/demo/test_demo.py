@@ -41,6 +41,7 @@ from tests.demo.write import texts, write_texts
 ROOT = Path(__file__).parents[2]
 CONTENT = ROOT / "content"
 TODAY = dt.date(2026, 11, 23)
+WRITTEN = ("*.yml", "*.md", "log/*/*.yml", "probes/*")
 
 
 @cache
@@ -53,7 +54,7 @@ def committed(pattern: str) -> dict[str, Path]:
 
 
 def test_committed_texts_are_what_the_script_writes() -> None:
-    found = {**committed("*.yml"), **committed("*.md"), **committed("log/*/*.yml")}
+    found = {name: path for pattern in WRITTEN for name, path in committed(pattern).items()}
     assert found.keys() == texts().keys()
     for name, path in found.items():
         assert path.read_bytes() == texts()[name].encode(), name

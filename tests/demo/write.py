@@ -9,6 +9,7 @@ from pathlib import Path
 
 from tests.demo.colonies import COLONIES
 from tests.demo.kits import KITS, result
+from tests.demo.probe import probe_texts
 from tests.demo.room import room_carbon_dioxide_ppm
 from tests.demo.simulate import feed_g_day, story_run
 from tests.demo.story import MARK, Told, told
@@ -20,7 +21,7 @@ PAGES = Path(__file__).parent / "pages"
 def texts() -> dict[str, str]:
     """Give the text of every YAML file and page by its path inside the journal."""
     pages = {path.name: path.read_text(encoding="utf-8") for path in sorted(PAGES.iterdir())}
-    return pages | {entry.path: filled_in(entry) for entry in told()}
+    return pages | {entry.path: filled_in(entry) for entry in told()} | probe_texts()
 
 
 def filled_in(entry: Told) -> str:
@@ -67,7 +68,7 @@ def _topped_off_l(entry: Told) -> float:
 
 def write_texts(folder: Path) -> None:
     """Write profile, pages and entries below ``folder``, in place of those of an earlier story."""
-    for old in (*folder.glob("log/*/*.yml"), *folder.glob("*.md")):
+    for old in (*folder.glob("log/*/*.yml"), *folder.glob("*.md"), *folder.glob("probes/*")):
         if old.relative_to(folder).as_posix() not in texts():
             old.unlink()
     for name, text in texts().items():

@@ -20,7 +20,8 @@ from tests.metrics.conftest import CONTENT, DEMO_TODAY, assert_sound
 @pytest.mark.parametrize("metric", METRICS, ids=lambda metric: metric.name)
 def test_a_metric_says_what_how_and_by_whom(metric: Metric) -> None:
     assert metric.name.replace("_", "").isalnum() and metric.name.islower()
-    assert metric.title and metric.title[0].isupper() and not metric.title.endswith(".")
+    assert metric.title[0].isupper() or metric.title.startswith("pH")
+    assert not metric.title.endswith(".")
     assert metric.method.endswith(".") and len(metric.method) > 20
     assert metric.source.endswith(".")
     assert metric.hazard in CAUTIONS
@@ -50,8 +51,14 @@ def test_what_can_hurt_carries_a_caution() -> None:
         assert hazards[name] == "chemical"
 
 
+ONLY_WHERE_SOMETHING_IS_ODD = {
+    "odd_reading", "level_jump", "leaves_band", "tests_disagree", "volume_by_dose",
+}  # fmt: skip
+
+
 def test_the_demo_has_something_of_every_metric(demo_metrics: Metrics) -> None:
-    assert {result.metric for result in demo_metrics} == {metric.name for metric in METRICS}
+    found = {result.metric for result in demo_metrics}
+    assert found | ONLY_WHERE_SOMETHING_IS_ODD == {metric.name for metric in METRICS}
     assert list(demo_metrics.definitions) == [metric.name for metric in METRICS]
 
 

@@ -14,6 +14,7 @@ from journal_tools.journal import load_journal
 from journal_tools.pages import build_tree
 from journal_tools.pages.site import Site, gather_site
 from tests import journals
+from tests.pages import systems
 from tests.pages.built import Built, Html
 
 CONTENT = Path(__file__).parents[2] / "content"
@@ -132,3 +133,45 @@ def html(three: Built) -> dict[str, Html]:
 @pytest.fixture(scope="session")
 def site(three: Built) -> Site:
     return three.site
+
+
+SYSTEMS = {
+    "full": {"tank.yml": systems.FULL, **systems.LOG},
+    "us planned": {"tank.yml": systems.US_PLANNED},
+    "hostile": {"tank.yml": systems.HOSTILE, **systems.HOSTILE_LOG},
+    "nothing told": {},
+}
+
+
+@pytest.fixture(scope="session")
+def system(
+    build: Callable[..., Built], tmp_path_factory: pytest.TempPathFactory
+) -> Callable[[str], Built]:
+    """Give one of the systems of a build by its name, built once."""
+    found: dict[str, Built] = {}
+
+    def of(name: str) -> Built:
+        if name not in found:
+            folder = journals.write(tmp_path_factory.mktemp("system"), SYSTEMS[name])
+            found[name] = build(folder, journals.TODAY)
+        return found[name]
+
+    return of
+
+
+@pytest.fixture(scope="session")
+def full(system: Callable[[str], Built]) -> Built:
+    """Give the system of which everything is told."""
+    return system("full")
+
+
+@pytest.fixture(scope="session")
+def us_planned(system: Callable[[str], Built]) -> Built:
+    """Give the system in US units of which everything is only planned."""
+    return system("us planned")
+
+
+@pytest.fixture(scope="session", params=SYSTEMS)
+def any_system(request: pytest.FixtureRequest, system: Callable[[str], Built]) -> Built:
+    """Give each of the systems in turn."""
+    return system(str(request.param))

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
-from journal_tools.pages.diary import diary_pages, entry_view
+import pytest
+
+from journal_tools.pages.diary import entry_view, entry_views, month_pages, same_days
 from journal_tools.pages.site import month_path
 from tests import journals
 from tests.pages.built import Built, Html, text_of
+
+MONTH = re.compile(r"diary/\d{4}-\d\d")
 
 
 def entries(page: Html) -> list[Html]:
@@ -16,15 +21,15 @@ def entries(page: Html) -> list[Html]:
 
 def test_a_page_for_each_month_with_entries(built: Built) -> None:
     months = {month_path(entry.day) for entry in built.site.journal.entries}
-    found = {path for path in built.html if path.startswith("diary/")}
-    assert found == months | {"diary/index"}
+    found = {path for path in built.html if MONTH.fullmatch(path)}
+    assert found == months
 
 
 def turns(built: Built, rel: str) -> dict[str, str]:
     """Give the link of each entry's page foot to its neighbour, by entry id."""
     found = {}
     for path, page in built.html.items():
-        if path.startswith("diary/2"):
+        if MONTH.fullmatch(path):
             for article in entries(page):
                 (heading,) = article.all("h2")
                 links = [e.get("href", "") for e in article.all("a") if e.get("rel") == rel]
@@ -42,7 +47,7 @@ def test_one_can_walk_through_all_entries_and_back(built: Built) -> None:
 
 
 def test_one_can_walk_through_all_months_and_back(built: Built) -> None:
-    months = sorted(path for path in built.html if path.startswith("diary/2"))
+    months = sorted(path for path in built.html if MONTH.fullmatch(path))
     for number, path in enumerate(months):
         links = {e.get("rel"): e.get("href") for e in built.html[path].all("a")
                  if e.get("href", "").startswith("site:diary/2") and "#" not in e.get("href", "")
@@ -86,11 +91,76 @@ def test_an_entry_shows_all_that_was_done(three: Built) -> None:
     ]
 
 
+def test_what_is_left_and_what_was_compared_are_facts(tmp_path: Path) -> None:
+    files = {
+        "tank.yml": journals.TANK
+        + "supplements: {name: mix, salts: {NaHCO3: 80 g}, made_up_to: 1 L}\n"
+        + "instruments: {name: pen, kind: pH meter}\n",
+        "log/2026-03-10.yml": "stock: {what: mix, left: 300 ml}\n"
+        "calibrations: {instrument: pen, adjusted: false, ph: {standard: 7, shown: 7.1}}\n",
+    }
+    site = journals.site(tmp_path, files)
+    (view,) = entry_views(site).values()
+    assert [(fact.kind, fact.text) for fact in view.facts] == [
+        ("stock", "300 ml of mix left"),
+        ("calibration", "pen compared: 7 pH read as 7.1 pH"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("entry", "sentence"),
+    [
+        ("notes: It came. It is heavy.\n", "It came."),
+        ("notes: '## Head'\n", "Head"),
+        ("notes: |\n  One **two**\n  three\n\n  Four\n", "One two three Four"),
+        ("readings: {ph: 8.1}\nwater_change: 5 L\n",
+         "pH (buffer scale) 8.10; water change: 5 L of new salt water"),
+        ("title: Nothing else\n", ""),
+        ("notes: '1 < 2 & <b>so</b>'\n", "1 < 2 & <b>so</b>"),
+    ],
+)  # fmt: skip
+def test_an_entry_in_one_sentence(tmp_path: Path, entry: str, sentence: str) -> None:
+    site = journals.site(tmp_path, {"log/2026-03-10.yml": entry})
+    (view,) = entry_views(site).values()
+    assert view.summary == sentence
+
+
+def test_a_long_sentence_ends_at_a_word(tmp_path: Path) -> None:
+    site = journals.site(tmp_path, {"log/2026-03-10.yml": f"notes: {'word ' * 80}\n"})
+    (view,) = entry_views(site).values()
+    assert len(view.summary) <= 182 and view.summary.endswith("word …")
+
+
+def test_an_entry_names_the_same_day_of_other_years(tmp_path: Path) -> None:
+    log = {
+        "tank.yml": "name: Reef\nstart: 2023-01-01\n",
+        **{f"log/{day}.yml": "notes: a\n" for day in
+           ("2024-02-29", "2024-03-10", "2025-03-10", "2025-03-11", "2026-03-10")},
+    }  # fmt: skip
+    site = journals.site(tmp_path, log)
+    assert len(same_days(site.journal.entries)[3, 10]) == 3
+    pages = {page.path: Html.of(page) for page in month_pages(site, entry_views(site))}
+    (others,) = pages["diary/2025-03"].by_class("jt-entry__others")
+    assert [e.get("href") for e in others.iter("a")] == [
+        "site:diary/2024-03#2024-03-10",
+        "site:diary/2026-03#2026-03-10",
+    ]
+    assert pages["diary/2024-02"].by_class("jt-entry__others") == []
+
+
+def test_words_of_a_month_lead_to_the_glossary(three: Built) -> None:
+    (words,) = three.html["diary/2026-02"].by_class("jt-words")
+    assert [e.get("href") for e in words.iter("a")] == [
+        "site:glossary#term-alkalinity",
+        "site:glossary#term-ph",
+    ]
+
+
 def test_costs_are_facts_where_they_are_public(tmp_path: Path) -> None:
     log = {"log/2026-03-10.yml": "costs: [{what: salt, amount: 54.9}]\n"}
     site = journals.site(tmp_path, log)
     (view,) = [entry_view(site, entry) for entry in site.journal.entries]
-    assert [(fact.kind, fact.text) for fact in view.facts] == [("cost", "salt 54.90 EUR")]
+    assert [(fact.kind, fact.text) for fact in view.facts] == [("cost", "salt €54.90")]
 
 
 def test_readings_say_what_was_written_and_whether_they_fit(three: Built) -> None:
@@ -128,17 +198,7 @@ def test_an_entry_without_a_title_is_named_by_what_is_in_it(tmp_path: Path) -> N
     assert headings == ["Mine", "Tests", "Water change", "Note", "Fish"]
 
 
-def test_the_overview_counts_and_names_months_newest_first(three: Built) -> None:
-    page = three.html["diary/index"]
-    names = [text_of(e) for e in page.by_class("jt-month__name")]
-    assert names == ["March 2026", "February 2026", "January 2026"]
-    counts = [text_of(e) for e in page.by_class("jt-month__count")]
-    assert counts == ["1 entry, 3 photos", "1 entry", "1 entry"]
-    (milestones,) = page.by_class("jt-timeline")
-    assert text_of(milestones) == "31 Jan 2026 Water"
-
-
 def test_a_month_is_described_by_its_titles(three: Built) -> None:
-    pages = {page.path: page for page in diary_pages(three.site)}
+    pages = {page.path: page for page in month_pages(three.site, entry_views(three.site))}
     assert pages["diary/2026-01"].description == "First <script>alert(1)</script> water"
     assert pages["diary/2026-02"].description == "1 entry of February 2026."

@@ -54,6 +54,19 @@ def test_losses_and_comings_newest_first(tmp_path: Path) -> None:
     ]
 
 
+def test_each_animal_has_its_heading_and_its_story(tmp_path: Path) -> None:
+    page = Html.of(livestock_page(journals.site(tmp_path, LOG)))
+    stories = {text_of(next(e.iter("h3"))): [text_of(row) for row in e.iter("li")]
+               for e in page.by_class("jt-life")}  # fmt: skip
+    assert stories == {
+        "branch": ["1 Feb 2026 added, 3.0 cm", "1 Mar 2026 measured, 4.5 cm"],
+        "goby": ["1 Feb 2026 2 added", "8 Feb 2026 lost: jumped"],
+        "odd crab": ["8 Feb 2026 added"],
+    }
+    anchors = [e.get("id", "") for e in page.all("h3") if e.get("id")]
+    assert anchors == ["animal-1", "animal-2", "animal-3"]
+
+
 def test_an_empty_tank_says_how_to_fill_it(empty: Built) -> None:
     page = empty.html["livestock"]
     assert "Nobody yet." in page.text

@@ -166,7 +166,7 @@ def test_a_private_price_is_nowhere(three: Built) -> None:
 
 
 def test_public_prices_are_shown(demo: Built) -> None:
-    assert "480.00 EUR" in demo.html["build"].text
+    assert "€480.00" in demo.html["equipment"].text
     assert any(asset.path == "data/costs.csv" for asset in demo.tree.assets)
 
 

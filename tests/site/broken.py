@@ -13,7 +13,7 @@ from PIL import Image
 from tests.site.journals import FIRST, new_journal, save_photo, write
 from tests.site.program import ROOT
 
-ELSEWHERE = {"file-missing", "file-unreadable", "photo-failed", "template"}
+ELSEWHERE = {"file-missing", "file-unreadable", "photo-failed", "probe-needs-reader", "template"}
 """Kinds that come from a disk or a template and not from what a keeper wrote in an entry."""
 
 PROFILE = f"""
@@ -114,6 +114,37 @@ ENTRIES = {
 """The other kinds of mistake, each with the entry that makes it and its text."""
 
 
+_BERLIN = "time: {column: time, zone: Europe/Berlin}\n"
+_TOLD = _BERLIN + "columns: {temperature: T1}\n"
+
+PROBES = {
+    "probe-cells": ("cells.csv", _TOLD, "time,T1\n2026-04-01,25\n2026-04-02,25,3\n"),
+    "probe-clock-skipped": ("spring.csv", _TOLD, "time,T1\n2026-03-29 02:30,25\n"),
+    "probe-clock-twice": ("autumn.csv", _TOLD, "time,T1\n2025-10-26 02:30,25\n"),
+    "probe-damaged": ("damaged.csv", _TOLD, 'time,T1\n2026-04-01,"25\n'),
+    "probe-doubles": ("doubles.csv", _TOLD, "time,T1\n" + "2026-04-01,25\n" * 2),
+    "probe-empty": ("empty.csv", _TOLD, "time,T1\n"),
+    "probe-kind": ("kind.yml", "file: kind.xlsx\n" + _TOLD, ""),
+    "probe-limits": (
+        "limits.yml",
+        _BERLIN + "columns: {temperature: {column: T1, limits: {fail: [30, 20]}}}\n",
+        "",
+    ),
+    "probe-missing": ("missing.yml", _TOLD, ""),
+    "probe-no-column": ("column.csv", _TOLD, "time,T2\n2026-04-01,25\n"),
+    "probe-no-values": ("values.csv", _TOLD, "time,T1\n2026-04-01,\n"),
+    "probe-not-text": ("binary.csv", _TOLD, "time,T1\n\0\0"),
+    "probe-order": ("order.csv", _TOLD, "time,T1\n2026-04-01,25\n2026-04-03,25\n2026-04-02,25\n"),
+    "probe-outside": ("outside.yml", "file: ../../mkdocs.yml\n" + _TOLD, ""),
+    "probe-time": ("time.csv", _TOLD, "time,T1\n1.4.2026,25\n"),
+    "probe-time-range": ("range.csv", _TOLD, "time,T1\n2001-01-01,25\n2026-04-01,25\n"),
+    "probe-too-large": ("large.csv", _TOLD, "time,T1\n"),
+    "probe-undescribed": ("alone.csv", "", "time,T1\n2026-04-01,25\n"),
+    "probe-value": ("value.csv", _TOLD, "time,T1\n2026-04-01,ERR\n2026-04-02,inf\n"),
+}
+"""Mistakes of probes: the file that is named, the description beside it, and its text."""
+
+
 NASTY = 'notes: "<script>alert(1)</script>[x](javascript:a)"'
 
 
@@ -122,6 +153,7 @@ def expected() -> dict[str, str]:
     return (
         dict.fromkeys(IN_PROFILE, "tank.yml")
         | {kind: f"log/{name}" for kind, (name, _) in ENTRIES.items()}
+        | {kind: f"probes/{name}" for kind, (name, _, _) in PROBES.items()}
         | {"not-utf8": "log/2026-05-02.yml", "outside": "log/2026-05-04.yml"}
     )
 
@@ -139,7 +171,19 @@ def broken_journal(folder: Path) -> Path:
     (folder / "content/log/2026-05-04.yml").symlink_to(ROOT / "mkdocs.yml")
     write(folder, "content/log/2026-05-05.yml", NASTY)
     _broken_photos(folder / "content/photos")
+    _broken_probes(folder)
     return folder
+
+
+def _broken_probes(folder: Path) -> None:
+    for name, description, text in PROBES.values():
+        stem = name.partition(".")[0]
+        if description:
+            write(folder, f"content/probes/{stem}.yml", description)
+        if text:
+            write(folder, f"content/probes/{stem}.csv", text)
+    with (folder / "content/probes/large.csv").open("r+b") as file:
+        file.truncate(1_000_000_001)  # of a sparse file nothing lies on the disk
 
 
 def _broken_photos(folder: Path) -> None:

@@ -69,7 +69,9 @@ def write(folder: Path, files: Mapping[str, str]) -> Path:
 
 def published(journal: Journal) -> dict[str, str]:
     files = export.data_files(build_tables(journal), Metrics())
-    return {file.name: file.text for file in files if file.columns and file.name != "metrics.csv"}
+    # Days of a probe are worked out from its file, as metrics are from entries.
+    derived = ("metrics.csv", "probe_days.csv")
+    return {file.name: file.text for file in files if file.columns and file.name not in derived}
 
 
 def facts(text: str) -> pd.DataFrame:

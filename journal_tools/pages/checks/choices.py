@@ -6,15 +6,16 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
-from journal_tools.metrics import BUILD_METRICS, Metrics, compute_metrics
+from journal_tools.metrics import BUILD_METRICS, Metrics, Result, compute_metrics
 from journal_tools.metrics.electricity import running_hours
+from journal_tools.metrics.record import Hazard
 from journal_tools.names import name_key
 from journal_tools.pages.checks.record import said
+from journal_tools.pages.money import money_text
 from journal_tools.pages.site import Site
 from journal_tools.science.electricity import DAYS_PER_YEAR, energy_kwh, mean_power_w
 from journal_tools.system import Equipment
 from journal_tools.tables import Tables
-from journal_tools.words import number_text
 
 YEARS = 5
 
@@ -30,6 +31,7 @@ class Choice:
         candidates: Their names.
         rows: Label and one cell for each candidate.
         note: What the table leaves out.
+        hazards: Cautions that go with its figures.
     """
 
     id: str
@@ -38,6 +40,7 @@ class Choice:
     candidates: Sequence[str]
     rows: Sequence[tuple[str, list[str]]]
     note: str
+    hazards: Sequence[Hazard] = ()
 
 
 @dataclass(frozen=True)
@@ -75,15 +78,29 @@ def with_candidate(tables: Tables, piece: Equipment) -> Tables:
 
 def _choice(site: Site, name: str, pieces: Sequence[Equipment]) -> Choice:
     tried = [_try(site, piece) for piece in pieces]
-    rows = [(label, [make(one) for one in tried]) for label, make in _rows(site)]
+    rows = [(label, [make(one) for one in tried]) for label, make in _rows(site, pieces)]
     told = [(label, cells) for label, cells in rows if any(cell != "–" for cell in cells)]
     return Choice(
         f"choice-{name_key(name)}", name, _sentence(site, tried),
         [one.piece.name for one in tried], told,
-        f"Over {YEARS} years: price, bought again when it has lasted, and electricity at today's "
-        "tariff. Noise, service and failures are not in it. Heaters turn electricity into the same "
-        "heat, so their electricity is left out unless hours_per_day is told.",
+        _note(site, pieces), _candidate_hazards(pieces),
     )  # fmt: skip
+
+
+def _note(site: Site, pieces: Sequence[Equipment]) -> str:
+    """Say what the sum over years is made of, and what it cannot know."""
+    words = f"Over {YEARS} years: price, bought again when it has lasted"
+    words += ", and electricity at today's tariff" if site.journal.profile.tariff else ""
+    words += ". Noise, service and failures are not in it, and makers' figures differ in honesty."
+    if any(piece.kind == "heater" for piece in pieces):
+        words += " Heaters turn electricity into the same heat, so theirs is left out unless "
+        words += "hours_per_day is told."
+    untold = [piece.name for piece in pieces if piece.price is None]
+    return words + (f" No price is told for {', '.join(untold)}." if untold else "")
+
+
+def _candidate_hazards(pieces: Sequence[Equipment]) -> Sequence[Hazard]:
+    return ["mains"] if any(piece.kind not in ("stand", "vessel") for piece in pieces) else ["load"]
 
 
 def _try(site: Site, piece: Equipment) -> _Tried:
@@ -106,7 +123,7 @@ def _electricity(tables: Tables, piece: Equipment) -> float | None:
     return energy_kwh(mean_power_w(piece.power.value, hours), YEARS * DAYS_PER_YEAR) * tariff
 
 
-def _rows(site: Site) -> list[tuple[str, Callable[[_Tried], str]]]:
+def _rows(site: Site, pieces: Sequence[Equipment]) -> list[tuple[str, Callable[[_Tried], str]]]:
     currency = site.journal.profile.currency
 
     def figure(metric: str) -> Callable[[_Tried], str]:
@@ -117,21 +134,27 @@ def _rows(site: Site) -> list[tuple[str, Callable[[_Tried], str]]]:
         return cell
 
     def money(value: float | None) -> str:
-        return f"{number_text(value, 0)} {currency}" if value is not None else "–"
+        return money_text(value, currency) if value is not None else "–"
 
     kinds = {
         "return pump": [("Real flow", figure("return_flow")), ("Turnover", figure("turnover"))],
         "circulation pump": [("Flow in the tank", figure("circulation"))],
         "heater": [("Coldest room asks for", figure("heater_needed"))],
-        "chiller": [("Warmest room asks for", figure("cooling_needed"))],
-        "light": [("Hours a day", figure("photoperiod"))],
+        "chiller": [
+            ("Warmest room asks for", figure("cooling_needed")),
+            ("Cooling", lambda one: one.piece.cooling.said if one.piece.cooling else "–"),
+        ],
+        "light": [
+            ("Hours a day", figure("photoperiod")),
+            ("Brightest place", _brightest),
+            ("Darkest place", _darkest),
+        ],
     }
-    own = [row for piece in _candidates(site) for row in kinds.get(piece.kind, [])]
+    own = [row for piece in pieces for row in kinds.get(piece.kind, [])]
     shown = site.journal.profile.privacy.show_costs
     return [
         ("Power", lambda one: one.piece.power.said if one.piece.power else "–"),
         *dict(own).items(),
-        ("Brightest place", _brightest),
         ("Price", lambda one: money(one.piece.price if shown else None)),
         ("Expected to last", lambda one: one.piece.lasts.said if one.piece.lasts else "–"),
         (f"Electricity, {YEARS} years",
@@ -140,34 +163,43 @@ def _rows(site: Site) -> list[tuple[str, Callable[[_Tried], str]]]:
     ]  # fmt: skip
 
 
-def _candidates(site: Site) -> list[Equipment]:
-    return [piece for piece in site.journal.profile.equipment if piece.choice is not None]
-
-
 def _brightest(one: _Tried) -> str:
-    found = [r for r in one.figures.of("daily_light") if r.subject.startswith(one.piece.name)]
-    return said(max(found, key=lambda r: r.value)) if found else "–"
+    found = _by_light(one)
+    return said(found[-1]) if found else "–"
+
+
+def _darkest(one: _Tried) -> str:
+    found = _by_light(one)
+    return said(found[0]) if len(found) > 1 else "–"
+
+
+def _by_light(one: _Tried) -> list[Result]:
+    places = one.figures.of("daily_light")
+    mine = [r for r in places if r.subject.startswith(f"{one.piece.name}: ")]
+    return sorted(mine, key=lambda result: result.value)
 
 
 def _sentence(site: Site, tried: Sequence[_Tried]) -> str:
-    """Say which costs least, and what of the system it may not carry."""
+    """Say which costs least, and what share each heater has of what the room asks for."""
     priced = [(one.cost, one.piece.name) for one in tried if one.cost is not None]
     words = []
     if len(priced) > 1:
         cheapest, dearest = min(priced), max(priced)
-        saved = number_text(dearest[0] - cheapest[0], 0)
         currency = site.journal.profile.currency
+        saved = money_text(dearest[0] - cheapest[0], currency, whole=True)
         words.append(
-            f"Over {YEARS} years the {cheapest[1]} costs {saved} {currency} less than the "
-            f"{dearest[1]}."
+            f"over {YEARS} years the {cheapest[1]} costs {saved} less than the {dearest[1]}"
         )
-    for one in tried:
-        needed = one.figures.one("heater_needed")
-        if one.piece.kind == "heater" and needed is not None and one.piece.power is not None:
-            share = 100 * one.piece.power.value / needed.value if needed.value > 0 else 0.0
-            if 0 < share < 100:
-                words.append(
-                    f"Alone the {one.piece.name} has {share:.0f} % of what the coldest room asks "
-                    "for."
-                )
-    return " ".join(words) or "What tells them apart is in the table."
+    shares = [f"the {one.piece.name} has {share:.0f} %" for one in tried
+              if (share := _share_of_heat(one)) is not None]  # fmt: skip
+    if shares:
+        words.append(f"of what the coldest room asks for {', '.join(shares)} alone")
+    sentence = "; ".join(words) or "what tells them apart is in the table"
+    return f"{sentence[:1].upper()}{sentence[1:]}."
+
+
+def _share_of_heat(one: _Tried) -> float | None:
+    needed = one.figures.one("heater_needed")
+    if one.piece.kind != "heater" or needed is None or one.piece.power is None:
+        return None
+    return 100 * one.piece.power.value / needed.value if needed.value > 0 else None

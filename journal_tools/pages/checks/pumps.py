@@ -14,11 +14,15 @@ from journal_tools.pages.site import Site
 
 _TURNOVER = Practice(
     3, 10,
-    "About 10 times an hour is usual where filtration sits in a sump; 3 to 5 is usual where pumps "
-    f"in the tank do the mixing, and saves power and noise ({NO_SOURCE}).",
+    "About 10 times an hour is usual where filtration sits in a sump, so that dirt and surface "
+    "film reach it quickly; 3 to 5 is usual where pumps in the tank do the mixing, for it saves "
+    f"power, noise and bubbles ({NO_SOURCE}).",
 )  # fmt: skip
 _CIRCULATION = Practice(
-    20, 50, f"20 to 50 times an hour by the boxes' figures, less for soft corals ({NO_SOURCE})."
+    20,
+    50,
+    "20 to 50 times an hour by the boxes' figures is usual in a mixed reef; 10 to 20 for "
+    f"soft corals, and up to 100 where small-polyped stony ones grow ({NO_SOURCE}).",
 )
 
 
@@ -38,9 +42,10 @@ def _real(site: Site, turnover: Result) -> Check:
     name = turnover.subject
     flow, box = site.shown.one("return_flow", name), site.shown.one("rated_turnover", name)
     assert flow is not None
-    rated = f", of {said(box)} by its box" if box else ""
+    rated = f"; its box promises {said(box)}" if box else ""
     sentence = (
-        f"Through this height and these pipes it moves {said(flow)}: {said(turnover)}{rated}."
+        f"Up this height and through these pipes it moves about {said(flow)}, which turns all the "
+        f"water over {said(turnover)}{rated}."
     )
     lost, gained = (_about(site, metric, name) for metric in ("flow_lost", "flow_gained"))
     return Check(
@@ -69,7 +74,7 @@ def _changes(name: str, lost: Sequence[Result], gained: Sequence[Result]) -> str
     words = []
     if lost:
         part = lost[0].subject.removeprefix(f"{name}: ")
-        words.append(f"The costliest part is the {part}: without it {said(lost[0])} more.")
+        words.append(f"The part that costs most is the {part}: it takes {said(lost[0])}.")
     if gained:
         part = gained[0].subject.removeprefix(f"{name}: ")
         words.append(f"A wider bore ({part}) would give {said(gained[0])} more.")
@@ -80,12 +85,13 @@ def _changes(name: str, lost: Sequence[Result], gained: Sequence[Result]) -> str
 def _by_box(site: Site, result: Result) -> Check:
     return Check(
         f"return-{name_key(result.subject)}", f"Return pump: {result.subject}",
-        f"By its box it turns the water over {said(result)}; the real flow is less.", result,
+        f"By its box it would turn all the water over {said(result)}; the real flow is less.",
+        result,
         gauge(site, result, _TURNOVER), _TURNOVER.words,
         "Height and pipes take a third to a half of a box's figure in most systems "
         f"({NO_SOURCE}).",
-        missing=["curve: [{flow: 0 L/h, head: 3 m}, …] and plumbing: {static_head: 1.2 m, pipes: "
-                 "[{length: 2 m, bore: 25 mm}]} of that pump"],
+        missing=["curve: [{flow: 0 L/h, head: 3 m}, …]|of that pump, three points or more",
+                 "plumbing: {static_head: 1.2 m, pipes: [{length: 2 m, bore: 25 mm}]}"],
     )  # fmt: skip
 
 
@@ -95,11 +101,15 @@ def circulation_check(site: Site) -> Check:
     if found is None:
         return Check(
             "circulation", "Flow in the tank", "No circulation pump is described yet.",
-            missing=["equipment: [{name: flow pump, kind: circulation pump, rated_flow: 5000}]"],
+            missing=[
+                "equipment: [{name: flow pump, kind: circulation pump, rated_flow: 5000 L/h}]"
+            ],
         )  # fmt: skip
     return Check(
         "circulation", "Flow in the tank",
-        f"The pumps in the tank move its water {said(found)} by their boxes.", found,
+        "By their boxes the pumps in the tank move as much water as the system holds "
+        f"{said(found)}.",
+        found,
         gauge(site, found, _CIRCULATION), _CIRCULATION.words,
         "Placing, pulsing and rock decide what reaches a coral. Dirt that settles, and polyps that "
         "do not open, tell more than this figure.",

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from journal_tools.metrics.gear import in_service
 from journal_tools.names import name_key
+from journal_tools.pages.checks.record import said
 from journal_tools.pages.site import Site
 from journal_tools.science.maturing import STAGES
 from journal_tools.tables import rows_of
-from journal_tools.words import ago, band_text, day_text, reading_text
+from journal_tools.words import ago, as_heading, band_text, day_text, reading_text
 
 _STEADY_TESTS = 3
 _WATCHED = ("temperature", "salinity", "alkalinity")
@@ -21,7 +23,7 @@ class Step:
 
     Attributes:
         what: What is asked.
-        state: ``measured``, ``outside`` or ``missing``.
+        state: ``measured``, ``outside``, ``missing``, ``logged`` or ``not yet``.
         evidence: What it rests on, or what to do.
         entry: Entry that shows it, or ``""``.
     """
@@ -34,7 +36,8 @@ class Step:
 
 def readiness(site: Site) -> list[Step]:
     """Give the list, in the order of a build."""
-    return [*_build(site), *_precautions(site), *_water(site), *_maturing(site), *_animals(site)]
+    return [*_build(site), *_precautions(site), *_warmth(site), *_water(site), *_maturing(site),
+            *_animals(site)]  # fmt: skip
 
 
 def _build(site: Site) -> Iterator[Step]:
@@ -43,13 +46,14 @@ def _build(site: Site) -> Iterator[Step]:
         yield Step("Net volume.", "missing", "Give the inside measures in tank.yml.")
     else:
         how = "measured" if site.journal.profile.fill.measured_volume else "by tape measure"
-        yield Step("Net volume.", "measured", f"{net.value:.0f} {net.unit}, {how}.")
+        yield Step("Net volume.", "measured", f"{said(net)}, {how}.")
     if margin is not None:
-        state = "measured" if (margin.low or 0) > 0 else "outside"
+        roomy = (margin.low if margin.low is not None else margin.value) > 0
+        words = f"{said(margin)} left by the figures" if roomy else "by the figures it may overflow"
         yield Step(
             "Room in the sump for a power cut.",
-            state,
-            f"{margin.value:.0f} {margin.unit} left by the sum; try it with the plug.",
+            "measured" if roomy else "outside",
+            f"{as_heading(words)}; try it with the plug, while you watch.",
         )
 
 
@@ -69,8 +73,20 @@ def _precautions(site: Site) -> Iterator[Step]:
     else:
         last = done.iloc[-1]
         yield Step(
-            what, "measured", f"Last {ago(last['time'].date(), site.today)}.", str(last["entry"])
+            what, "logged", f"Last {ago(last['time'].date(), site.today)}.", str(last["entry"])
         )
+
+
+def _warmth(site: Site) -> Iterator[Step]:
+    """Look for a heater, and for one that stands by."""
+    heaters = in_service(site.tables, "heater")
+    what = "Heating that a second device can switch off, or a second heater."
+    guarded = len(heaters) > 1 or any(piece.controlled for piece in heaters)
+    names = ", ".join(piece.name for piece in heaters)
+    if not heaters:
+        yield Step(what, "missing", "No heater is in service.")
+    else:
+        yield Step(what, "logged" if guarded else "missing", f"In service: {names}.")
 
 
 def _water(site: Site) -> Iterator[Step]:
@@ -106,13 +122,13 @@ def _maturing(site: Site) -> Iterator[Step]:
 def _animals(site: Site) -> Iterator[Step]:
     added = site.tables.livestock[site.tables.livestock["event"] == "added"]
     if added.empty:
-        yield Step("First animals.", "missing", "None yet.")
+        yield Step("First animals.", "not yet", "No animal has been put in so far.")
     else:
         first = added.iloc[0]
         day = first["time"].date()
         yield Step(
             "First animals.",
-            "measured",
+            "logged",
             f"{first['name']}, {day_text(day)}, day {(day - site.journal.profile.start).days + 1}.",
             str(first["entry"]),
         )
