@@ -14,7 +14,7 @@ import yaml
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from benchmarks import probes
+from benchmarks import journal_metrics, probes
 from benchmarks.floor import to_markdown, write_floor
 from benchmarks.generate import generate
 from benchmarks.stages import STAGES, Clock
@@ -197,3 +197,16 @@ def test_a_series_read_otherwise_than_written_is_no_measurement(tmp_path: Path) 
     files["csv"].write_text(files["csv"].read_text() + "noon,1,1\n")
     with pytest.raises(ValueError, match="noon"):
         probes.measure(files["csv"], 300, 1)
+
+
+def test_the_journal_for_the_metrics_is_clean_and_timed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    today = journal_metrics.write_journal(tmp_path / "reef", 120)
+    journal = load_journal(tmp_path / "reef", today)
+    assert journal.problems == ()
+    done, seconds = journal_metrics.timed_metrics(build_tables(journal))
+    assert set(seconds) == set(done.definitions)
+    assert {r.subject for r in done.of("consumption_now")} >= {"alkalinity", "calcium", "nitrate"}
+    journal_metrics.main(["--days", "60"])
+    assert "all metrics" in capsys.readouterr().out

@@ -31,7 +31,7 @@ from journal_tools.pages.years import year_pages
 from journal_tools.templates import find_template
 
 STYLE_ASSET, SCRIPT_ASSET = "assets/journal.css", "assets/journal.js"
-_STYLES = ("journal.css", "diary.css")
+_STYLES = ("journal.css", "diary.css", "box.css")
 _SCRIPTS = ("journal.js", "diary.js", "photos.js")
 
 

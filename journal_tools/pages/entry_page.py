@@ -19,7 +19,7 @@ from journal_tools.pages.tree import Asset, resolve_links
 from journal_tools.templates import find_template
 from journal_tools.words import day_text, month_text
 
-ENTRY_STYLE = "assets/entry.css"
+ENTRY_STYLE, _BOX_STYLE = "assets/entry.css", "assets/box.css"
 _DEPTH = 2  # e/<id>/
 
 
@@ -77,7 +77,8 @@ def _head(site: Site, view: EntryView, card: str) -> Markup:
 
 def _style(own_templates: Path | None) -> bytes:
     """Put the palette before the style: these pages follow the system's light or dark."""
-    own = find_template(ENTRY_STYLE, own_templates).read_text(encoding="utf-8")
+    files = (find_template(name, own_templates) for name in (ENTRY_STYLE, _BOX_STYLE))
+    own = "\n".join(file.read_text(encoding="utf-8") for file in files)
     light, dark = variables_css("light"), variables_css("dark")
     palette = (
         f":root{{{light}}}\n@media (prefers-color-scheme: dark){{:root{{{dark}}}}}\n"

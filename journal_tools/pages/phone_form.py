@@ -181,7 +181,7 @@ def _fact(label: str, dimensions: Sequence[Dimension], unit: str, limits: Limits
     spelled: Mapping[str, str] = {k: v for d in dimensions for k, v in d.written.items()}
     plain = next(key for key, spelling in spelled.items() if spelling == _written(dimensions, unit))
     low, high = limits[plain]
-    shown = f"{low:.4g} to {high:.6g} {spelled[plain]}"
+    shown = f"{low:.5g} to {high:.6g} {spelled[plain]}"
     return {"label": label, "unit": spelled[plain], "bare": plain, "limits": limits, "range": shown}
 
 

@@ -23,6 +23,7 @@ _URL_SAFE = "%/:?#@!$&*+,;=~-._"
 _TAG_LIKE = re.compile(r"\[(?=[/*\w])")
 _INVISIBLE = "\u200b"
 _MARKS = re.compile(r"([\\`*_\[\]<>&~|#])")
+_FIRST_WORD = re.compile(r"(?<!\S)(\S+)")
 # At the start of a line these would begin a list, a heading or a rule.
 _STARTS = re.compile(r"^([-+=])|^(\d{1,9})([.)])$")
 
@@ -173,8 +174,10 @@ class CommonMark(Markup):
 
     def text(self, words: str) -> str:
         """Give each sign that means something a backslash."""
-        parts = re.split(r"(\s+)", _MARKS.sub(r"\\\1", plain(words)))
-        return "".join(_STARTS.sub(_escaped_start, part) for part in parts)
+        if not words.strip():
+            return plain(words)
+        space, first, rest = _FIRST_WORD.split(_MARKS.sub(r"\\\1", plain(words)), 1)
+        return f"{space}{_STARTS.sub(_escaped_start, first)}{rest}"
 
     def code(self, words: str) -> str:
         """Give code between more backticks than it holds."""

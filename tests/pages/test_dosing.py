@@ -62,7 +62,11 @@ def test_an_undescribed_supplement_is_said_to_be_unknown(tmp_path: Path) -> None
 
 def test_consumption_comes_with_its_intervals_newest_first(demo: Built) -> None:
     page = demo.html["dosing"]
-    (table,) = [e for e in page.by_class("jt-table") if text_of(e).startswith("Alkalinity: from")]
+    (table,) = [
+        e
+        for e in page.by_class("jt-table")
+        if text_of(e).startswith("From test to test: Alkalinity")
+    ]
     rows = [[text_of(td) for td in tr.iter("td")] for tr in table.iter("tr")][1:]
     newest = demo.site.metrics.of("consumption_between_tests", "alkalinity")[-12:][::-1]
     assert len(rows) == 12
@@ -158,7 +162,7 @@ def test_a_ratio_is_shown_in_the_keepers_unit(tmp_path: Path) -> None:
     files["tank.yml"] = tank + "units: {alkalinity: meq/L}\n"
     text = article(dosing(tmp_path, files), "calcium-ratio")
     # 6 and 7.15 mg/L per dKH, 2.8039 dKH to the meq/L (DIN 38409-7)
-    assert "Corals and coralline algae take 16.8 to 20.0 mg/L per meq/L." in text
+    assert "Corals and coralline algae take 16.82 to 20.04 mg/L per meq/L." in text
 
 
 def test_the_caution_stands_below_every_dosing_page(demo: Built, three: Built) -> None:

@@ -173,6 +173,15 @@ def test_a_photo_opens_large_and_gives_the_focus_back(visited: Any) -> None:
     assert page.evaluate("document.activeElement.classList.contains('jt-photo__open')")
 
 
+def test_a_photo_opens_large_on_the_small_page_too(visited: Any) -> None:
+    page = visited("e/2025-12-13-first-corals/")
+    page.locator("a.jt-photo__open").first.click()
+    box = page.locator("dialog.jt-box").bounding_box()
+    window = page.viewport_size
+    assert box is not None and window is not None
+    assert (box["width"], box["height"]) == (window["width"], window["height"])
+
+
 def test_a_series_is_stepped_through(visited: Any) -> None:
     page = visited("photos/")
     film = page.locator(".jt-film").first

@@ -403,7 +403,8 @@ def test_any_text_comes_back_from_the_yaml(phone: tuple[Page, Record]) -> None:
     draw = random.Random(20260314)
     texts = ["".join(draw.choices(SIGNS, k=draw.randint(1, 12))) for _ in range(400)]
     texts += ["yes", "No", "null", "~", "0x1F", "1_000", "12e3", ".inf", "2026-03-14", "18:40",
-              "-", "---", "<5", "true ", "# x", "a: b", "a #b", "<<", "=", "1.5", "5 g"]  # fmt: skip
+              "-", "---", "<5", "true ", "# x", "a: b", "a #b", "<<", "=", "1.5",
+              "5 g"]  # fmt: skip
     written = page.evaluate(
         """texts => texts.map(text => journalWrite.yaml({date: "2026-03-14", time: "",
           title: text.trim(), readings: {}, notes: text, question: "",
