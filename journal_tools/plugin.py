@@ -33,29 +33,17 @@ from mkdocs.utils import get_relative_url
 from journal_tools import cache as store
 from journal_tools.cache import Cache
 from journal_tools.embed import EmbedError, render_embed, with_own_ids
-from journal_tools.journal import LOG_FOLDER, PHOTO_FOLDER, PROFILE_FILE, Journal, load_journal
+from journal_tools.journal import PROFILE_FILE, Journal, load_journal
 from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
 from journal_tools.pages.site import Site, gather_site
 from journal_tools.pages.tree import Asset, PageTree, linked_paths, resolve_links
 from journal_tools.pages.tree import Page as TreePage
-from journal_tools.schema import PROFILE_SCHEMA
 from journal_tools.stage import page_source, source_path
-from journal_tools.strays import reason_to_hide
+from journal_tools.strays import is_source, reason_to_hide
 from journal_tools.templates import shipped_folder, template_problem
 
 log = get_plugin_logger(__name__)
 
-# A name that only begins like the profile's is a copy of it, such as "tank.yml.bak".
-_SOURCES = (
-    "imports/",
-    PROFILE_FILE,
-    PROFILE_SCHEMA,
-    f"{LOG_FOLDER}/",
-    f"{PHOTO_FOLDER}/",
-    "probes/",
-)
-# MkDocs would make the first page of its folder from such a file; the journal has one already.
-_READMES = ("README.md", "diary/README.md")
 _CACHE_DAYS = 120
 _WIDE_PAGES = ("", "photos", "diary/index")
 
@@ -123,7 +111,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         for problem in self.site.problems:
             log.warning(str(problem))
         for file in list(files):
-            if _is_source(file.src_uri) or self._is_private(file):
+            if is_source(file.src_uri) or self._is_private(file):
                 files.remove(file)
         hand_written = [file.src_uri for file in files.documentation_pages()]
         added = _add(files, tree, config, cache)
@@ -228,12 +216,6 @@ def _problem_list(site: Site) -> str:
     """Give the list of problems for the keeper's own eyes."""
     template = site.templates.get_template("parts/problems.html")
     return template.render(problems=site.problems) if site.problems else ""
-
-
-def _is_source(path: str) -> bool:
-    """Tell whether a file of ``docs_dir`` belongs to the journal and not to the site."""
-    # Some file systems take "Photos" for "photos": the originals stay private there, too.
-    return path.casefold().startswith(_SOURCES) or path in _READMES
 
 
 def _add(files: Files, tree: PageTree, config: MkDocsConfig, cache: Cache) -> list[TreePage]:

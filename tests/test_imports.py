@@ -84,3 +84,11 @@ def test_the_adapter_stays_thin() -> None:
 def test_a_change_of_what_charts_rest_on_asks_for_new_drawings() -> None:
     """The key of a kept drawing holds the code of every module that charts may import."""
     assert {f"{name}.py" for name in BELOW_CHARTS - {"charts"}} == set(figures._BELOW_CHARTS)
+
+
+def test_what_is_kept_off_the_site_is_named_as_the_journal_names_it() -> None:
+    from journal_tools import journal, schema, strays
+
+    names = (journal.PROFILE_FILE, schema.PROFILE_SCHEMA, f"{journal.LOG_FOLDER}/",
+             f"{journal.PHOTO_FOLDER}/")  # fmt: skip
+    assert all(strays.is_source(name) for name in names)

@@ -177,8 +177,8 @@ VESSEL = "Measure inside the glass, up to the water line."
         ("supplements: [{name: s, salts: {NaHCO4: 3 g}}]", "1:32: The salt 'NaHCO4' is not known "
          "by that formula. Known: "),
         ("supplements: [{name: s, salts: {NaHCO3: 3 g}, potency: {by: 1 ml, water: 9 L, raises: "
-         "{calcium: 1}}}]", "1:15: 's' has more than one of salts, potency and effluent. Keep the one that you trust "
-         "more."),
+         "{calcium: 1}}}]", "1:15: 's' has more than one of salts, potency and "
+         "effluent. Keep the one that you trust more."),
         ("supplements: [{name: s, potency: {by: 1 ml, water: 9 L, raises: {calcium: <1}}}]",
          "1:75: '<1' is a limit; a number is wanted here. Write the number itself, without the "
          "sign."),

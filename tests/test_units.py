@@ -34,7 +34,8 @@ PINT_NAMES = {
     "flow": {
         "L/h": "liter/hour", "lph": "liter/hour", "L/min": "liter/minute",
         "ml/min": "milliliter/minute", "ml/s": "milliliter/second", "L/s": "liter/second",
-        "m3/h": "m**3/hour", "gal/h": "gallon/hour", "gph": "gallon/hour", "gpm": "gallon/minute", "imp gal/h": "imperial_gallon/hour",
+        "m3/h": "m**3/hour", "gal/h": "gallon/hour", "gph": "gallon/hour", "gpm": "gallon/minute",
+        "imp gal/h": "imperial_gallon/hour",
     },
     "power": {"W": "watt", "kW": "kilowatt", "mW": "milliwatt"},
     "period": {

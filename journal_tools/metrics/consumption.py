@@ -113,9 +113,9 @@ _BALANCE = (
     "Mass balance: what was there, plus what doses, plans, limewater and reactors brought, with "
     "water changes mixed in, less what is there. Negative means that the tank makes it. Where "
     "something of unknown strength went in, a new level begins; new water that was not tested "
-    "counts with a wide error. Tests are not brought to one salinity, since most salinity tests are "
-    "too coarse for that; where it certainly moved by more than 1 psu, a new level begins, too. Of a test and a dose at the same moment the test counts as first, "
-    "unless it says 'after dose'."
+    "counts with a wide error. Tests are not brought to one salinity, for most salinity tests are "
+    "too coarse for that; where it certainly moved by more than 1 psu, nothing is told across it. "
+    "Of a test and a dose at the same moment the test counts as first, unless it says 'after dose'."
 )
 CONSUMPTION = Metric(
     "consumption", f"Consumption, last {WINDOW_DAYS:.0f} days of tests", "",

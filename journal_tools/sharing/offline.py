@@ -23,6 +23,8 @@ _INDEX = "search/search_index"
 # Only servers and robots read these; `404.html` links from the root of a host.
 _FOR_SERVERS = ("404.html", "sitemap.xml", "sitemap.xml.gz", "CNAME", ".nojekyll", "robots.txt",
                 f"{_INDEX}.json")  # fmt: skip
+# Pictures of the size that chats show beside a link: no page shows them.
+_PREVIEW_CARDS = "e/**/card.jpg"
 _THEME_SCRIPT = re.compile(r'<script src="[^"]*assets/javascripts/bundle\.[^"]*"></script>')
 _OUTSIDE_HINT = re.compile(r'<link[^>]+rel="(?:preconnect|dns-prefetch)"[^>]*>')
 
@@ -81,8 +83,8 @@ def make_offline(site: Path, own_templates: Path | None) -> None:
         script.write_bytes(find_template("sharing/file-worker.js", own_templates).read_bytes())
     for name in _FOR_SERVERS:
         (site / name).unlink(missing_ok=True)
-    for source_map in site.rglob("*.map"):
-        source_map.unlink()
+    for unused in (*site.rglob("*.map"), *site.glob(_PREVIEW_CARDS)):
+        unused.unlink()
     for page in _pages(site):
         here = page.relative_to(site).as_posix()
         text = page.read_text(encoding="utf-8")
