@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.science.ph_electrode import Electrode, electrode_from_buffers
-from journal_tools.science.validity import OutOfRange
+from journal_tools.science.validity import OutOfRangeError
 from journal_tools.tables import Tables, rows_of
 
 _BUFFER_C = 25.0
@@ -27,7 +27,7 @@ def _electrodes(tables: Tables) -> Iterator[tuple[str, Electrode, tuple[Input, .
                 float(first["millivolts"]), float(first["standard"]),
                 float(second["millivolts"]), float(second["standard"]), _BUFFER_C,
             )  # fmt: skip
-        except (OutOfRange, ValueError):
+        except (OutOfRangeError, ValueError):
             continue  # buffers or voltages are exchanged: no electrode has such a slope
         inputs = tuple(
             Input(f"buffer {row.standard:.2f}", f"{row.millivolts:+.0f} mV", row.entry,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal
 
-from journal_tools.science.validity import OutOfRange
+from journal_tools.science.validity import OutOfRangeError
 from journal_tools.tables import Tables
 
 Hazard = Literal["none", "mains", "load", "glass", "chemical", "gas", "animal"]
@@ -148,7 +148,7 @@ class Metrics:
         self.definitions[metric.name] = metric
         try:
             self.results.extend(results)
-        except OutOfRange as reason:
+        except OutOfRangeError as reason:
             self.beyond[metric.name] = str(reason)
         self.__dict__.pop("_by_name", None)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -75,7 +75,7 @@ class Site:
     problems: tuple[Problem, ...]
     cache: Cache
     templates: Environment
-    address: Address = Address()
+    address: Address = field(default_factory=Address)
 
     @property
     def today(self) -> dt.date:

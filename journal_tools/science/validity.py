@@ -14,7 +14,7 @@ Number = TypeVar("Number", float, FloatArray)
 """A single float, or an array of them: a function gives back what it was given."""
 
 
-class OutOfRange(ValueError):
+class OutOfRangeError(ValueError):
     """A number outside what a method holds for; the text names it, its value and the range."""
 
 
@@ -40,7 +40,7 @@ def in_range(
     >>> in_range("salinity", 50.0, 0, 42, "psu")
     Traceback (most recent call last):
     ...
-    journal_tools.science.validity.OutOfRange: salinity 50 psu is outside 0 to 42 psu
+    journal_tools.science.validity.OutOfRangeError: salinity 50 psu is outside 0 to 42 psu
     >>> in_range("salinity", np.array([35.0, 50.0]), 0, 42, "psu")
     array([35., nan])
     """
@@ -49,7 +49,7 @@ def in_range(
     if inside.ndim == 0 and not inside:
         shown = [f"{float(number):.6g}" for number in (numbers, low, high)]
         suffix = f" {unit}" if unit else ""
-        raise OutOfRange(f"{name} {shown[0]}{suffix} is outside {shown[1]} to {shown[2]}{suffix}")
+        raise OutOfRangeError(f"{name} {shown[0]}{suffix} is outside {shown[1]} to {shown[2]}{suffix}")
     return np.where(inside, numbers, np.nan)
 
 

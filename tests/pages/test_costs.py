@@ -76,7 +76,7 @@ def test_no_page_where_costs_are_hidden_or_nothing_is_known(tmp_path: Path) -> N
 def test_running_costs_alone_make_a_page(tmp_path: Path) -> None:
     found = page(tmp_path, "tariff: 0.3\nequipment: [{name: box, power: 10 W}]\n")
     assert found is not None and "Nothing has been bought so far." in found.text
-    assert [label for label in facts(found)] == ["Electricity cost a month"]
+    assert list(facts(found)) == ["Electricity cost a month"]
 
 
 def test_it_asks_for_the_prices_that_are_missing(tmp_path: Path) -> None:
