@@ -198,7 +198,9 @@ def add(
 
 @app.command("import", epilog='Example: journal-tools import tests.xlsx --map "KH=alkalinity dKH"')
 def import_(  # noqa: PLR0913  (one option a question)
-    file: Annotated[Path, typer.Argument(help="CSV, xlsx, xls, ods, or a site's data folder.")],
+    file: Annotated[
+        Path, typer.Argument(help="CSV, xlsx, ods, a site's data folder, or phone.zip.")
+    ],
     journal: Annotated[Path, typer.Option(help="Folder of the journal.")] = _HERE,
     columns: Annotated[
         list[str] | None, typer.Option("--map", help="What a column holds: 'Heading=calcium'.")
@@ -208,7 +210,7 @@ def import_(  # noqa: PLR0913  (one option a question)
     sheet: Annotated[str, typer.Option(help="Sheet of a spreadsheet.")] = "",
     yes: Annotated[bool, typer.Option("--yes", "-y", help="Write without asking.")] = False,
 ) -> None:
-    """Make entries of a table, or of a site's data. What the journal has already stays out."""
+    """Make entries of a table, a site's data or the phone form's ZIP; nothing comes in twice."""
     from journal_tools.writing.import_command import Told, import_file
 
     if date_order not in ("", "dmy", "mdy", "ymd"):

@@ -6,6 +6,7 @@ Events used:
 - ``on_config``: find the journal; add style, script, theme overrides and the ``journal`` fence.
 - ``on_files``: build the page tree, keep the journal's sources off the site, add the pages.
 - ``on_page_markdown``, ``on_page_content``: put each page's own HTML in place, links resolved.
+- ``on_post_page``: put its own elements into its head.
 - ``on_post_build``: tidy the cache.
 - ``on_serve``: watch the templates; ``docs_dir`` with the journal is watched by MkDocs already.
 """
@@ -36,7 +37,13 @@ from journal_tools.embed import EmbedError, render_embed, with_own_ids
 from journal_tools.journal import PROFILE_FILE, Journal, load_journal
 from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
 from journal_tools.pages.site import Site, gather_site
-from journal_tools.pages.tree import Asset, PageTree, linked_paths, resolve_links
+from journal_tools.pages.tree import (
+    Asset,
+    PageTree,
+    linked_paths,
+    nested_headings,
+    resolve_links,
+)
 from journal_tools.pages.tree import Page as TreePage
 from journal_tools.stage import page_source, source_path
 from journal_tools.strays import is_source, reason_to_hide
@@ -138,12 +145,22 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         own = self.pages.get(page.file.src_uri)
         if own is not None:
             html = own.html
-            page.toc = get_toc(_nested(own))
+            page.toc = get_toc(nested_headings(own))
         for path in linked_paths(html):
             if _target(files, path) is None:
                 log.warning(f"{page.file.src_uri}: a link leads to '{path}', which is no page.")
-        here = page.url
-        return self.notice + resolve_links(html, lambda path: _relative(files, path, here))
+
+        def relative(path: str) -> str:
+            return _relative(files, path, page.url)
+
+        if own is not None:
+            page.meta["journal_head"] = resolve_links(own.head, relative)
+            page.meta["search"] = {"exclude": "noindex" in own.head}
+        return self.notice + resolve_links(html, relative)
+
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Put what a page says to programs into its head."""
+        return output.replace("</head>", f"{page.meta.get('journal_head', '')}</head>", 1)
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Drop from the cache what no build has used for months."""
@@ -261,17 +278,6 @@ def _navigation(tree: PageTree, hand_written: list[str]) -> list[Any]:
     sections = {source_path(path): label for label, path in tree.navigation}
     others = sorted(path for path in hand_written if path not in sections)
     return [{label: path} for path, label in sections.items()] + others
-
-
-def _nested(page: TreePage) -> list[Any]:
-    """Give headings in the form of the toc extension: third level under second."""
-    tokens: list[Any] = []
-    for heading in page.headings:
-        name = escape(heading.title)  # the theme prints it as it is
-        token = {"level": heading.level, "id": heading.id, "name": name, "children": []}
-        parent = tokens[-1]["children"] if heading.level == 3 and tokens else tokens
-        parent.append(token)
-    return tokens
 
 
 def _target(files: Files, path: str) -> File | None:

@@ -19,9 +19,11 @@ from pydantic_core import core_schema
 class Record(BaseModel):
     """Base of every model: unknown keys are errors, instances do not change."""
 
+    # Of the models only the two at the top are ever asked: the others build no reader of their own.
     model_config = ConfigDict(
-        extra="forbid", frozen=True, arbitrary_types_allowed=True, allow_inf_nan=False
-    )
+        extra="forbid", frozen=True, arbitrary_types_allowed=True, allow_inf_nan=False,
+        defer_build=True,
+    )  # fmt: skip
 
 
 def keyed_record(name: str, fields: Mapping[str, Any], base: type[Record] = Record) -> Any:

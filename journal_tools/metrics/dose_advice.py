@@ -1,4 +1,4 @@
-"""What follows from the consumption: a dose that holds, days left in a bottle, what a change does.
+"""What follows from the consumption: a dose that holds the level, and what a water change does.
 
 Arithmetic on the keeper's own figures. Whether to change a dose, and how fast, is theirs to judge.
 """
@@ -10,16 +10,14 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-import pandas as pd
-
 from journal_tools.metrics.consumption import tracks
-from journal_tools.metrics.dosing import Strength, all_doses, dose_now, strengths
+from journal_tools.metrics.dosing import Strength, dose_now, strengths
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.supplied import FRESH_GUESS
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
 from journal_tools.rows import reading_error
-from journal_tools.science.dose_plan import DosePlan, days_left, dose_plan
+from journal_tools.science.dose_plan import DosePlan, dose_plan
 from journal_tools.science.regression import Z90
 from journal_tools.science.supply import VOLUME
 from journal_tools.science.tracking import Track
@@ -31,8 +29,6 @@ LARGEST_STEP: Mapping[str, float] = {"alkalinity": 0.5, "calcium": 15.0, "magnes
 """Most that a level may be moved in a day, in its canonical unit. Common practice, no source."""
 
 _RETEST_DAYS, _LATEST_DAYS = 3, 14
-_STOCK_ERROR, _USE_ERROR = 0.05, 0.10
-_FAR_DAYS = 3650
 _WHOLE_FROM = 10.0
 _CHANGES_LOOKED_AT, _TENTH = 6, 0.1
 
@@ -289,66 +285,6 @@ HOLDING_DOSE = Metric(
     "come are left out.",
     "Mass balance of a stirred tank. The daily limit is common practice, no source.",
     "chemical", "90 % interval of the consumption", _suggested,
-)  # fmt: skip
-
-
-def _left(tables: Tables, done: Metrics) -> Iterator[Result]:
-    every = all_doses(tables)
-    kinds = {(r.subject, r.unit.partition("/")[0]) for r in done.of("dose_per_day")}
-    for product, unit in sorted(kinds):
-        daily = dose_now(product, tables, unit)
-        doses = every[(every["product"] == product) & (every["unit"] == unit)]
-        stock = _stock(product, unit, tables, doses)
-        if stock is None or daily <= 0:
-            continue
-        amount, since, source = stock
-        used = float(doses[(doses["time"] > since) & (doses["time"] < tables.now)]["amount"].sum())
-        left = max(0.0, amount - used)
-        found = days_left(left, daily, _STOCK_ERROR * amount, _USE_ERROR * daily)
-        inputs = (source, Input("dosed since", f"{used:.0f} {unit}"),
-                  Input("dose a day at present", f"{daily:.1f} {unit}/day"))  # fmt: skip
-        high = found.high if math.isfinite(found.high) else None
-        yield Result("days_left", found.value, "days", 0, product, found.low, high,
-                     end=tables.now, inputs=inputs,
-                     note=_empty_on(tables, found.low, found.high))  # fmt: skip
-
-
-def _stock(
-    product: str, unit: str, tables: Tables, doses: pd.DataFrame
-) -> tuple[float, pd.Timestamp, Input] | None:
-    """Give the last known stock, its moment and where it stands; a bottle is full at first use."""
-    rows = tables.stock[(tables.stock["product"] == product) & (tables.stock["unit"] == unit)]
-    if not rows.empty:
-        last = next(rows_of(rows.tail(1)))
-        where = Input("stock", f"{last.amount:g} {last.unit}", last.entry, int(last.line))
-        return float(last.amount), last.time, where
-    supplement = next((s for s in tables.profile.supplements if s.name == product), None)
-    if supplement is None or supplement.bottle is None or unit != "ml" or doses.empty:
-        return None
-    full_ml = 1000 * supplement.bottle.value
-    if float(doses["amount"].sum()) > full_ml:
-        return None  # refilled without a word: nobody knows
-    start = doses["time"].iloc[0] - pd.Timedelta(seconds=1)
-    return full_ml, start, Input("bottle, full at the first dose", supplement.bottle.said)
-
-
-def _empty_on(tables: Tables, low: float, high: float) -> str:
-    first = tables.today + dt.timedelta(days=int(max(0.0, min(low, _FAR_DAYS))))
-    if high > _FAR_DAYS:
-        return f"Empty on {day_text(first)} at the earliest."
-    last = tables.today + dt.timedelta(days=int(high))
-    if first == last:
-        return f"Empty on {day_text(first)}."
-    return f"Empty between {day_text(first)} and {day_text(last)}."
-
-
-DAYS_LEFT = Metric(
-    "days_left", "Days left in the bottle", "days",
-    "What was there at the last count (or a full bottle at the first dose), less what was dosed "
-    "since, by the dose a day at present: today's plan, and single doses of the last two weeks.",
-    "Ratio with Fieller's interval; 5 % of the stock and 10 % of the dose: common practice, no "
-    "source.",
-    "none", "90 % interval", _left,
 )  # fmt: skip
 
 

@@ -65,3 +65,7 @@ class Address:
         ('../../diary/2026-03/', './')
         """
         return f"{'../' * depth}{self.place(path)}" or "./"
+
+
+NOWHERE = Address()
+"""A site whose address nobody told."""

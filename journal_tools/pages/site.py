@@ -19,7 +19,7 @@ from journal_tools.events import chart_events
 from journal_tools.journal import Journal
 from journal_tools.logged import LoggedEntry
 from journal_tools.metrics import METRICS, Metric, Metrics, Result, compute_metrics
-from journal_tools.pages.address import Address
+from journal_tools.pages.address import NOWHERE, Address
 from journal_tools.pages.glossary_terms import term_link
 from journal_tools.pages.money import money_of, money_text
 from journal_tools.pages.tree import Page, site_link
@@ -159,7 +159,7 @@ def gather_site(
     journal: Journal,
     cache: Cache,
     own_templates: Path | None = None,
-    address: Address | None = None,
+    address: Address = NOWHERE,
 ) -> Site:
     """Compute tables, metrics and photos of a journal."""
     photos, found = prepare_photos(journal, cache)
@@ -173,7 +173,7 @@ def gather_site(
         problems=in_order([*journal.problems, *found, *tables.probes.problems]),
         cache=cache,
         templates=environment(own_templates),
-        address=address or Address(),
+        address=address,
     )
     _teach(site)
     return site

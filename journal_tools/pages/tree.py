@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 _HEADING = re.compile(r'<h([23])[^>]*\bid="([^"]+)"[^>]*>(.*?)</h\1>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
@@ -72,6 +73,17 @@ class PageTree:
     pages: list[Page] = field(default_factory=list)
     assets: list[Asset] = field(default_factory=list)
     navigation: list[tuple[str, str]] = field(default_factory=list)
+
+
+def nested_headings(page: Page) -> list[Any]:
+    """Give headings in the form of Markdown's contents: third level under second."""
+    tokens: list[Any] = []
+    for heading in page.headings:
+        name = html.escape(heading.title)  # themes print it as it is
+        token = {"level": heading.level, "id": heading.id, "name": name, "children": []}
+        parent = tokens[-1]["children"] if heading.level == 3 and tokens else tokens
+        parent.append(token)
+    return tokens
 
 
 def site_link(path: str, anchor: str = "") -> str:

@@ -11,10 +11,24 @@ comes out.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 from journal_tools.photos.faults import Fault
 from journal_tools.photos.originals import find, names_in
-from journal_tools.photos.preparation import WARNING_CODES, prepare
 from journal_tools.photos.records import Photo, PhotoRequest, Rendition
+
+if TYPE_CHECKING:
+    from journal_tools.photos.preparation import WARNING_CODES, prepare
+else:
+
+    def __getattr__(name: str) -> Any:
+        """Load what opens pictures only where it is used: quick commands open none."""
+        if name in ("WARNING_CODES", "prepare"):
+            from journal_tools.photos import preparation
+
+            return getattr(preparation, name)
+        raise AttributeError(name)
+
 
 __all__ = [
     "WARNING_CODES",

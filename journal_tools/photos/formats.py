@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from pathlib import PurePath
 
-from PIL import Image
-
 # Readers of other formats stay shut: some of them start other programs.
 _FORMATS = ("JPEG", "MPO", "PNG", "WEBP", "TIFF", "GIF", "BMP", "AVIF")
 
@@ -43,6 +41,8 @@ def readable_formats() -> tuple[str, ...]:
     >>> readable_formats()[0]
     'JPEG'
     """
+    from PIL import Image
+
     Image.init()
     known = tuple(name for name in _FORMATS if name in Image.OPEN)
     try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -63,11 +64,16 @@ def pack_site(journal: Journal, settings: Path, target: Path, options: PackOptio
         site, draft = Path(folder, "site"), Path(folder, "site.zip")
         warned = build_site(settings, site, as_files=True)
         make_offline(site, settings.parent / "site_templates")
-        packed = Packed(told=[warned] if warned else [])
+        photos, originals = site / _PHOTOS, Path(folder, "originals")
+        if photos.is_dir():
+            shutil.copytree(photos, originals)
+        packed = Packed()
+        told: list[str] = []
         last = journal.entries[-1].day if journal.entries else journal.profile.start
         for width in _widths(options):
             if width is not None:
-                packed.told += _narrowed(site, width)
+                # From the originals each time: a picture coded twice gets no better.
+                told = _narrowed(originals, photos, width)
             packed.size = write_archive(site, _top(journal), draft, stamp_of(last))
             packed.fits = options.max_mb is None or packed.size <= options.max_mb * _MEGABYTE
             if packed.fits:
@@ -75,6 +81,7 @@ def pack_site(journal: Journal, settings: Path, target: Path, options: PackOptio
         if packed.fits:
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(draft.read_bytes())
+        packed.told = [*([warned] if warned else []), *told]
     return packed
 
 
@@ -85,8 +92,8 @@ def _widths(options: PackOptions) -> Iterator[int | None]:
         yield from (w for w in STEPS if w < (options.photo_width_px or STEPS[0] + 1))
 
 
-def _narrowed(site: Path, width_px: int) -> list[str]:
-    done = narrow_photos(site / _PHOTOS, width_px)
+def _narrowed(originals: Path, photos: Path, width_px: int) -> list[str]:
+    done = narrow_photos(originals, photos, width_px)
     if not done.count:
         return []
     megabytes = f"{done.before / _MEGABYTE:.1f} to {done.after / _MEGABYTE:.1f} MB"

@@ -30,24 +30,24 @@ class Narrowed:
     after: int
 
 
-def narrow_photos(folder: Path, width_px: int) -> Narrowed:
-    """Make every photo of a folder at most so wide, under its old name.
+def narrow_photos(originals: Path, folder: Path, width_px: int) -> Narrowed:
+    """Write every photo of a folder into another, at most so wide, under its old name.
 
     The pages name each file with the width that it had; browsers scale, so nothing breaks.
 
     Args:
+        originals: The photos as the site was built with them.
         folder: The site's folder of photos.
         width_px: Most pixels across, 16 or more.
     """
     count = before = after = 0
-    for path in sorted(p for p in folder.glob("*") if p.suffix in _FORMATS):
+    for path in sorted(p for p in originals.glob("*") if p.suffix in _FORMATS):
         old = path.read_bytes()
         new = _narrower(old, path.suffix, width_px)
         before += len(old)
         after += len(new)
-        if new is not old:
-            count += 1
-            path.write_bytes(new)
+        count += new is not old
+        (folder / path.name).write_bytes(new)
     return Narrowed(count, before, after)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from pathlib import Path
 from typing import Annotated
 
@@ -27,10 +28,16 @@ def due(
     today: Annotated[str | None, typer.Option(help="Reckon as if it were this day.")] = None,
 ) -> None:
     """Say what is due: tasks, tests and bottles. Exits 1 if anything is, and is silent if not."""
-    from journal_tools.writing.due_command import due_now
+    # So short a program ends before a collection pays; making the models sets off hundreds.
+    gc.disable()
+    try:
+        from journal_tools.writing.due_command import due_now
 
-    place = journal_argument(folder)
-    raise typer.Exit(due_now(place, day_argument(today), days, as_json=as_json))
+        place = journal_argument(folder)
+        code = due_now(place, day_argument(today), days, as_json=as_json)
+    finally:
+        gc.enable()
+    raise typer.Exit(code)
 
 
 def explain(

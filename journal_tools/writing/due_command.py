@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import sys
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -14,7 +15,6 @@ from journal_tools.journal import Journal, load_journal
 from journal_tools.rows import journal_rows
 from journal_tools.tasks import Task, due_by, tasks_from, work_of_rows
 from journal_tools.words import number_text, span_text
-from journal_tools.writing.asking import is_terminal
 from journal_tools.writing.bottles import Bottle, bottles_of
 
 
@@ -59,7 +59,7 @@ def due_now(folder: Path, today: dt.date | None, ahead: int, *, as_json: bool) -
         width = max(len(_when(one)) for one in found)
         for one in found:
             typer.echo(f"  {_when(one):<{width}}  {one.what} ({one.why})")
-    elif is_terminal():
+    elif sys.stdout.isatty():
         typer.echo("Nothing is due.")  # to a mail program, silence says so
     return 1 if found else 0
 

@@ -97,7 +97,7 @@ def test_the_keeper_s_own_units(us: tuple[Site, list[Page], list[Asset]]) -> Non
     assert {name: facts["kinds"][name]["unit"] for name in ("volume", "length", "mass")} == {
         "volume": "gal", "length": "in", "mass": "g"}  # fmt: skip
     assert facts["tests"]["alkalinity"]["unit"] == "meq/L"
-    assert facts["tests"]["salinity"]["range"] == "1.0037 to 1.03169 SG"
+    assert facts["tests"]["salinity"]["range"] == "1.0038 to 1.03169 SG"
 
 
 def test_the_page_holds_its_facts_as_data(us: tuple[Site, list[Page], list[Asset]]) -> None:

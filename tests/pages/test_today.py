@@ -59,7 +59,6 @@ def test_what_is_worth_a_look_comes_with_evidence(page: Html) -> None:
     assert [text_of(e) for e in page.by_class("jt-notice")] == [
         "Alkalinity was above its band in the last test. "
         "12.0 dKH 4 weeks ago; band 7.0 to 9.0 dKH. Entry",
-        "Alkalinity was last tested 4 weeks ago. Meant to be tested every 7 days.",
     ]
 
 
@@ -77,9 +76,18 @@ def test_the_newest_front_photo_is_the_cover(demo: Built) -> None:
 
 
 def test_the_newest_entries_come_first(demo: Built) -> None:
-    days = [e.get("datetime") for e in demo.html[""].all("time")]
+    (recent,) = demo.html[""].by_class("jt-recent")
+    days = [e.get("datetime") for e in recent.iter("time")]
     newest = [entry.day.isoformat() for entry in demo.site.journal.entries[-4:]]
     assert days == newest[::-1]
+
+
+def test_what_comes_next_holds_old_tests_with_their_reason(page: Html) -> None:
+    (coming,) = page.by_class("jt-coming")
+    late = [text_of(e) for e in coming.iter("li") if "Test alkalinity" in text_of(e)]
+    assert len(late) == 1
+    assert late[0].startswith("overdue")
+    assert "Every 7 days is " in late[0] and "; the last was on 1 March 2026." in late[0]
 
 
 @pytest.mark.parametrize(("shown", "words"), [("true", "kept by Jo"), ("false", "")])

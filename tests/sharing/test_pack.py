@@ -133,14 +133,17 @@ def test_a_size_is_kept_or_nothing_is_written(
 
 @pytest.mark.parametrize(("suffix", "kind"), [(".webp", "WEBP"), (".jpg", "JPEG")])
 def test_photos_get_narrower_under_their_names(tmp_path: Path, suffix: str, kind: str) -> None:
-    Image.radial_gradient("L").resize((1000, 500)).convert("RGB").save(
-        tmp_path / f"a{suffix}", kind
-    )
-    Image.new("RGB", (100, 50)).save(tmp_path / f"b{suffix}", kind)
-    done = narrow_photos(tmp_path, 400)
+    whole = tmp_path / "originals"
+    whole.mkdir()
+    picture = Image.radial_gradient("L").resize((1000, 500)).convert("RGB")
+    picture.save(whole / f"a{suffix}", kind)
+    Image.new("RGB", (100, 50)).save(whole / f"b{suffix}", kind)
+    done = narrow_photos(whole, tmp_path, 400)
     assert done.count == 1 and done.after < done.before
     assert Image.open(tmp_path / f"a{suffix}").size == (400, 200)
-    assert narrow_photos(tmp_path, 400).count == 0
+    assert Image.open(tmp_path / f"b{suffix}").size == (100, 50)
+    assert narrow_photos(whole, tmp_path, 1000).count == 0
+    assert Image.open(tmp_path / f"a{suffix}").size == (1000, 500)
 
 
 def test_the_stand_in_comes_before_the_themes_script() -> None:

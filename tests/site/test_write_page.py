@@ -324,6 +324,45 @@ def test_offline_after_the_first_visit(browser: Browser, reef: Served) -> None:
     context.close()
 
 
+def test_search_engines_and_the_search_of_the_site_pass_it_over(
+    phone: tuple[Page, Record], reef: Served
+) -> None:
+    page, _ = phone
+    assert page.locator("head meta[name=robots]").get_attribute("content") == "noindex"
+    index = page.request.get(f"{reef.home}search/search_index.json").json()
+    found = {document["location"].partition("#")[0] for document in index["docs"]}
+    assert "upkeep/" in found
+    assert found & {"write/", "keys/"} == set()
+
+
+def test_an_entry_is_copied_and_shared(browser: Browser, reef: Served) -> None:
+    context = browser.new_context(viewport=PHONE, permissions=["clipboard-read", "clipboard-write"])
+    context.add_init_script("""
+      window.shared = [];
+      navigator.canShare = what => what.files.length === 1 && window.zips;
+      navigator.share = async what => { window.shared.push(Object.keys(what).sort().join()); };
+    """)
+    page = opened(context, reef)
+    entry(page, date="2026-03-15", time="07:05", title="A: b")
+    keep(page)
+    page.get_by_role("button", name="Copy as text").click()
+    expect(page.locator("[data-said]")).to_contain_text("Copied.")
+    copied = page.evaluate("navigator.clipboard.readText()")
+    assert copied == 'date: 2026-03-15\ntime: "07:05"\ntitle: "A: b"\n'
+    page.get_by_role("button", name="Share").click()
+    expect(page.locator("[data-said]")).to_have_text(
+        "Only the text was shared: photos go by ZIP file."
+    )
+    page.evaluate("window.zips = true")
+    page.get_by_role("button", name="Share").click()
+    expect(page.locator("[data-said]")).to_have_text("")
+    assert page.evaluate("window.shared") == ["text,title", "files,title"]
+    page.on("dialog", lambda dialog: dialog.accept())
+    page.get_by_role("button", name="Remove what was handed over").click()
+    expect(page.locator("[data-kept]")).to_be_hidden()
+    context.close()
+
+
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_targets_are_large_and_named(browser: Browser, reef: Served, scheme: Any) -> None:
     context = browser.new_context(viewport=PHONE, color_scheme=scheme)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from journal_tools.writing import due_command
+from journal_tools.writing.due_command import due_now
 from tests.writing.conftest import Outcome
 
 PROFILE = """\
@@ -60,12 +60,15 @@ def test_looking_ahead(reef: Path) -> None:
 ALL_DONE = "upkeep: [glass]\nreadings: {alkalinity: 8}\n"
 
 
-def test_nothing_is_due(reef: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_nothing_is_due(
+    reef: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     (reef / "log" / "2026-03-31.yml").write_text(ALL_DONE)
     outcome = Outcome("due", reef)
     assert (outcome.code, outcome.out, outcome.err) == (0, "", ""), "no mail is sent"
-    monkeypatch.setattr(due_command, "is_terminal", lambda: True)
-    assert Outcome("due", reef).out == "Nothing is due.\n"
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    assert due_now(reef, None, 0, as_json=False) == 0
+    assert capsys.readouterr().out == "Nothing is due.\n"
 
 
 def test_for_a_program(reef: Path) -> None:
