@@ -36,15 +36,16 @@ from journal_tools.cache import Cache
 from journal_tools.embed import EmbedError, render_embed, with_own_ids
 from journal_tools.journal import PROFILE_FILE, Journal, load_journal
 from journal_tools.pages import SCRIPT_ASSET, STYLE_ASSET, build_tree
+from journal_tools.pages.address import Address
+from journal_tools.pages.feeds import with_entries
 from journal_tools.pages.site import Site, gather_site
+from journal_tools.pages.tree import Page as TreePage
 from journal_tools.pages.tree import (
-    Asset,
     PageTree,
     linked_paths,
     nested_headings,
     resolve_links,
 )
-from journal_tools.pages.tree import Page as TreePage
 from journal_tools.stage import page_source, source_path
 from journal_tools.strays import is_source, reason_to_hide
 from journal_tools.templates import shipped_folder, template_problem
@@ -75,6 +76,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         self.serving = False
         self.own = Path()
         self.notice = ""
+        self.address = Address()
         self.ids: set[str] = set()
         self.site: Site | None = None
         self.pages: dict[str, TreePage] = {}
@@ -91,6 +93,7 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
                 "Start a journal with 'journal-tools new'."
             )
         self.own = Path(config.config_file_path).parent / self.config.templates
+        self.address = Address.of(config.site_url, directory_urls=config.use_directory_urls)
         if config.theme.name == "material" and config.theme.get("font") is not False:
             log.warning(
                 "Fonts would be fetched from another host: write 'font: false' under 'theme:' "
@@ -159,8 +162,16 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         return self.notice + resolve_links(html, relative)
 
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Put what a page says to programs into its head."""
+        """Put feeds, words for previews and records into the head of the journal's own pages."""
         return output.replace("</head>", f"{page.meta.get('journal_head', '')}</head>", 1)
+
+    def on_post_template(
+        self, output_content: str, *, template_name: str, config: MkDocsConfig
+    ) -> str:
+        """Name the small pages of all entries in the sitemap."""
+        if template_name == "sitemap.xml" and self.site is not None:
+            return with_entries(output_content, self.site)
+        return output_content
 
     def on_post_build(self, *, config: MkDocsConfig) -> None:
         """Drop from the cache what no build has used for months."""
@@ -181,12 +192,12 @@ class JournalPlugin(BasePlugin[JournalConfig]):  # type: ignore[no-untyped-call]
         An error would end ``serve``, or leave it stuck on the pages before.
         """
         try:
-            return self._filled(gather_site(journal, cache, self.own), self.own)
+            return self._filled(gather_site(journal, cache, self.own, self.address), self.own)
         except TemplateError as error:
             problem = template_problem(error, self.own)
             if not self.serving:
                 raise PluginError(str(problem)) from error
-        site = gather_site(journal, cache)
+        site = gather_site(journal, cache, address=self.address)
         return self._filled(replace(site, problems=(problem, *site.problems)))
 
     def _filled(self, site: Site, own: Path | None = None) -> tuple[Site, PageTree]:
@@ -253,16 +264,13 @@ def _add(files: Files, tree: PageTree, config: MkDocsConfig, cache: Cache) -> li
         if _append(files, file):
             added.append(page)
     for asset in tree.assets:
-        path = str(_on_disk(asset, cache))
-        _append(files, File.generated(config, asset.path, abs_src_path=path))
+        given = asset.content
+        if isinstance(given, Path):
+            file = File.generated(config, asset.path, abs_src_path=str(given))
+        else:
+            file = File.generated(config, asset.path, content=given)
+        _append(files, file)
     return added
-
-
-def _on_disk(asset: Asset, cache: Cache) -> Path:
-    if isinstance(asset.content, Path):
-        return asset.content
-    suffix = Path(asset.path).suffix
-    return cache.put_bytes("assets", store.key(asset.content), suffix, asset.content)
 
 
 def _append(files: Files, file: File) -> bool:
