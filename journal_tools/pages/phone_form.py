@@ -27,6 +27,14 @@ from journal_tools.words import number_text
 
 WRITE_PATH = "write"
 SCRIPT, STYLE, WORKER = "assets/write.js", "assets/write.css", "write-sw.js"
+_SCRIPTS = (
+    "write-quantities",
+    "write-yaml",
+    "write-files",
+    "write-store",
+    "write-offline",
+    "write",
+)
 _NOINDEX = '<meta name="robots" content="noindex">'
 _LARGEST_DOSE = 1e6  # ml or g, as the kind of dose in quantities.py has it
 _FEWEST_MAIN = 3
@@ -70,7 +78,9 @@ def write_pages(site: Site, own_templates: Path | None) -> tuple[list[Page], lis
         assets={"script": SCRIPT, "style": STYLE, "worker": WORKER},
     )
     page = replace(page, head=_NOINDEX)
-    parts = {path: find_template(path, own_templates).read_bytes() for path in (SCRIPT, STYLE)}
+    files = [find_template(f"assets/{name}.js", own_templates) for name in _SCRIPTS]
+    script = "\n".join(file.read_text(encoding="utf-8") for file in files).encode()
+    parts = {SCRIPT: script, STYLE: find_template(STYLE, own_templates).read_bytes()}
     reference = keys_page(site)
     worker = find_template("assets/write-sw.js", own_templates).read_text(encoding="utf-8")
     version = store.key(worker, page.html, *parts.values())[:16]

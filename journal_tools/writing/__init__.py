@@ -8,6 +8,11 @@ A table: `spreadsheet` reads cells, `columns` finds what they mean, `cells` read
 what is known of a file, `importing` leaves out what the journal has already and makes entries of
 the rest.
 
-Both end in `yaml_text` and `entry_file`, which write. `add_command` and `import_command` talk to
+The phone form: `phone` reads what it hands over, `phone_command` files it.
+
+All end in `yaml_text` and `entry_file`, which write. `add_command` and `import_command` talk to
 the keeper; `trial` tells beforehand what a check would say.
+
+Beside them, commands for a journal as it is: `mends` and `fixes` for `check --fix`, `bottles` and
+`due_command` for what is due, `explain_command` for the keys.
 """

@@ -28,7 +28,8 @@ def due(
     today: Annotated[str | None, typer.Option(help="Reckon as if it were this day.")] = None,
 ) -> None:
     """Say what is due: tasks, tests and bottles. Exits 1 if anything is, and is silent if not."""
-    # So short a program ends before a collection pays; making the models sets off hundreds.
+    # So short a program ends before a collection pays: making the models sets off hundreds, and
+    # its end one of all that is there.
     gc.disable()
     try:
         from journal_tools.writing.due_command import due_now
@@ -36,6 +37,7 @@ def due(
         place = journal_argument(folder)
         code = due_now(place, day_argument(today), days, as_json=as_json)
     finally:
+        gc.freeze()
         gc.enable()
     raise typer.Exit(code)
 

@@ -148,23 +148,26 @@ def _copied(folder: Path, place: Path, today: dt.date | None) -> Copy:
     """Copy the texts of a journal; of photos, whose names alone count here, only the names."""
     target = place / "journal"
     target.mkdir()
-    for path in (folder / PROFILE_FILE, *_files(folder / LOG_FOLDER)):
-        _at(target, path, folder).write_bytes(path.read_bytes()) if path.is_file() else None
+    for name, content in _texts(folder).items():
+        _at(target, name).write_bytes(content)
     for path in _files(folder / PHOTO_FOLDER):
-        _at(target, path, folder).touch()
+        _at(target, path.relative_to(folder).as_posix()).touch()
     copy = Copy(target, today)
     copy.problems = copy.check()
     return copy
 
 
-def _at(target: Path, path: Path, folder: Path) -> Path:
-    place = target / path.relative_to(folder)
+def _at(target: Path, name: str) -> Path:
+    place = target / name
     place.parent.mkdir(parents=True, exist_ok=True)
     return place
 
 
 def _files(folder: Path) -> Iterator[Path]:
-    return (path for path in folder.rglob("*") if path.is_file() and not path.is_symlink())
+    """Give the files below a folder; of links, those that stay inside the journal."""
+    root = folder.parent.resolve()
+    return (path for path in folder.rglob("*")
+            if path.is_file() and path.resolve().is_relative_to(root))  # fmt: skip
 
 
 def _texts(folder: Path) -> dict[str, bytes]:

@@ -222,3 +222,18 @@ def test_the_copy_is_gone_and_the_journal_has_no_new_file(
     assert list(place.iterdir()) == []
     names = sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*"))
     assert names == ["log", "log/2026-03-14.yml", "tank.yml"]
+
+
+def test_links_inside_the_journal_are_followed_and_others_left(
+    folder: Path, fixed: Callable[..., Outcome], tmp_path: Path
+) -> None:
+    (folder / "photos").mkdir()
+    (folder / "photos" / "whole.jpg").touch()
+    (folder / "photos" / "front.jpg").symlink_to("whole.jpg")
+    (folder / "log").mkdir()
+    (tmp_path / "outside.yml").write_text("titel: x\n")
+    (folder / "log" / "2026-03-13.yml").symlink_to(tmp_path / "outside.yml")
+    run = fixed({"2026-03-14.yml": "photos: [front.jpg]\ntitel: x\n"}, "--apply")
+    assert run.out.endswith("wrote log/2026-03-14.yml\n")
+    assert entry(folder) == "photos: [front.jpg]\ntitle: x\n"
+    assert (tmp_path / "outside.yml").read_text() == "titel: x\n"
