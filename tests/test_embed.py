@@ -103,7 +103,7 @@ def test_what_cannot_be_shown_says_what_to_write(made: Site, source: str, words:
 
 
 def test_private_costs_cannot_be_embedded(made: Site, tmp_path: Path) -> None:
-    assert "<strong>5.00</strong>" in render_embed(made, "number: cost_total")
+    assert "<strong>€5.00</strong>" in render_embed(made, "number: cost_total")
     log = {"log/2026-03-08.yml": "costs: [{what: salt, amount: 5}]\n"}
     tank = {"tank.yml": HUNDRED_LITRES + "privacy: {show_costs: false}\n"}
     with pytest.raises(EmbedError):

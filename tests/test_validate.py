@@ -188,7 +188,10 @@ def test_nothing_is_left_only_if_the_top_lacks_what_it_needs() -> None:
         (("water_change",), ("volume", "fresh", "salinity", "time")),
         (("water_change", 0), ("volume", "fresh", "salinity", "time")),
         (("water_change", 0, "fresh"), tuple(PARAMETERS)),
-        (("readings", "iron", 1), ("value", "error", "kit", "when", "time")),
+        (
+            ("readings", "iron", 1),
+            ("value", "error", "kit", "when", "time", "sample_temperature"),
+        ),
         (("title",), ()),
         (("no", "such", "place"), ()),
     ],

@@ -168,8 +168,8 @@ def _top_offs(
 
 
 def _going_on(feeds: Sequence[Feed]) -> Iterator[Feed]:
-    """Let the last top-off go on as before for as long as it took: the next is not logged yet."""
-    for last in feeds[-1:]:
+    """Let the last of several top-offs go on for as long as it took: the next is not logged yet."""
+    for last in feeds[1:][-1:]:
         length = last.end_day - last.start_day
         yield Feed(last.end_day, last.end_day + length, last.rise_per_day, last.product)
 

@@ -116,7 +116,8 @@ def with_head(site: Site, page: Page, records: Mapping[str, Mapping[str, Any]]) 
         records: Records by the path of the page that they are about.
     """
     name = site.journal.profile.name
-    parts = [feed_links(name)]
+    # A feed without an address cannot be subscribed to, and the theme asks the server about links.
+    parts = [feed_links(name)] if site.address.root else []
     parts += open_graph(
         {
             "og:type": "website",

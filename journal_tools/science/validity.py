@@ -49,7 +49,9 @@ def in_range(
     if inside.ndim == 0 and not inside:
         shown = [f"{float(number):.6g}" for number in (numbers, low, high)]
         suffix = f" {unit}" if unit else ""
-        raise OutOfRangeError(f"{name} {shown[0]}{suffix} is outside {shown[1]} to {shown[2]}{suffix}")
+        raise OutOfRangeError(
+            f"{name} {shown[0]}{suffix} is outside {shown[1]} to {shown[2]}{suffix}"
+        )
     return np.where(inside, numbers, np.nan)
 
 

@@ -29,7 +29,7 @@ from journal_tools.writing.spreadsheet import decoded
 
 _NUMBERS = frozenset(
     {"value", "error", "amount", "volume_l", "length_cm", "amount_g", "count", "line", "shown"}
-    | {"standard", "millivolts"}
+    | {"standard", "millivolts", "step"}
     | {f"fresh_{name}" for name in PARAMETERS}
 )
 
@@ -113,7 +113,7 @@ def _value(column: str, written: str | None) -> Any:
     text = written or ""
     if column in _NUMBERS:
         return float(text) if text else None
-    if column in ("scheduled", "adjusted"):
+    if column in ("scheduled", "spread", "adjusted"):
         return text == "true"
     return text.removeprefix("'")
 
@@ -176,6 +176,8 @@ def _plans(rows: Iterable[DataRow]) -> Iterator[Fact]:
             "start": first.isoformat(),
             "until": last.isoformat(),
         }
+        if not values.get("spread", True):
+            plan["time"] = f"{run[0].moment:%H:%M}"
         yield Fact("dosing_plan", _written(run[0]), plan, "", run[0].entry, run[0].number)
 
 
@@ -218,7 +220,8 @@ def _checkpoint(values: dict[str, Any]) -> dict[str, Any]:
 def _goes_on(before: DataRow, row: DataRow) -> bool:
     same = ("entry", "line", "product", "amount", "unit")
     following = (row.moment.date() - before.moment.date()).days == 1
-    return following and all(before.values[key] == row.values[key] for key in same)
+    clocks = before.moment.time() == row.moment.time()
+    return following and clocks and all(before.values[key] == row.values[key] for key in same)
 
 
 def _number(value: float) -> str:
@@ -234,8 +237,10 @@ def _reading(values: dict[str, Any], profile: Profile) -> Any:
     sign = {"below": "<", "above": ">"}.get(values["censored"], "")
     number, error = f"{sign}{_number(values['shown'])}", values["error"]
     usual = reading_error(parameter, profile, values["shown"])
-    # The error of a corrected reading holds that of its correction, which will be added again.
-    if error is not None and not values.get("correction") and f"{error:.9g}" != f"{usual:.9g}":
+    # A step is told where the error is that of the test; and the error of a corrected reading
+    # holds that of its correction, which will be added again.
+    given = error is not None and not values.get("step") and not values.get("correction")
+    if given and f"{error:.9g}" != f"{usual:.9g}":
         written: Any = f"{number} ± {_number(error)} {parameter.unit}"
     else:
         bare = profile.bare_units.of_parameter(parameter)

@@ -108,7 +108,10 @@ def known_facts(journal: Journal, *, of_profile: bool = False) -> Counter[Key]:
     for entry in journal.entries:
         for table in ("notes", "title"):
             if text := getattr(entry.record, table):
-                known[fact_key(table, entry.time, {"text": text})] += 1
+                # Notes of several rows stand in one entry, one paragraph after another.
+                parts = Counter(text.split("\n\n")) | Counter([text])
+                for part, times in parts.items():
+                    known[fact_key(table, entry.time, {"text": part})] += times
     return known
 
 

@@ -116,7 +116,10 @@ def test_nothing_is_escaped_twice_or_left_out(built: Built) -> None:
 def test_the_navigation_names_pages_in_order(built: Built) -> None:
     labels = [label for label, _ in built.tree.navigation]
     assert labels == [
-        "Today", "Diary", "Water", "Dosing", "Build", "Livestock", "Photos", "Data",
+        label for label in [
+            "Today", "Diary", "Water", "Dosing", "Build", "Livestock", "Upkeep", "Costs",
+            "Photos", "Second opinion", "Data",
+        ] if label != "Costs" or "costs" in built.html
     ]  # fmt: skip
     assert {path for _, path in built.tree.navigation} <= built.html.keys()
 
@@ -161,7 +164,11 @@ def test_every_figure_opens_its_working(demo: Built) -> None:
 def test_a_private_price_is_nowhere(three: Built) -> None:
     for page in three.tree.pages:
         text = page.html.lower()
-        assert "77.7" not in text and "cost" not in text and "price" not in text, page.path
+        assert "77.7" not in text, page.path
+        # the form and the words for keys name prices, whoever reads the site
+        assert page.path in ("write", "keys") or ("cost" not in text and "price" not in text), (
+            page.path
+        )
     for asset in three.tree.assets:
         if asset.path.startswith("data/"):
             assert b"77.7" not in asset.read() and b"cost" not in asset.read(), asset.path
