@@ -99,7 +99,7 @@ def window_chart(  # noqa: PLR0913
     foot = _TOP_PX + max(len(rows), 1) * layout.row_px
     strip = place_events(events, span, _strip_shape(layout, shape))
     axis = foot + strip.height_px + 6
-    title = f"Around {day_text(at)}"
+    title = f"Around {at.day} {at:%b} {at.year}"  # the whole month runs into the words beside it
     with unchecked():
         layers = [
             *panel_layers([row.panel for row in rows]),

@@ -14,6 +14,8 @@ from journal_tools.entries import Entry
 from journal_tools.instruments import MEASURES, Calibration
 from journal_tools.logged import LoggedEntry
 from journal_tools.markup import render_notes
+from journal_tools.pages.around import asks_for_window, window_figure
+from journal_tools.pages.figures import Figure
 from journal_tools.pages.glossary_terms import term_of_parameter
 from journal_tools.pages.money import money_text
 from journal_tools.pages.site import Shown, Site, month_path
@@ -152,7 +154,15 @@ def _month_page(
         short_link=short_link,
         others={view.entry.id: of_other_years(view.entry, days) for view in views},
         terms=_terms(views),
+        windows=_windows(site, views),
     )
+
+
+def _windows(site: Site, views: Sequence[EntryView]) -> dict[str, Figure]:
+    """Give the days around each entry of which a reader will ask what happened."""
+    asked = (view.entry for view in views if asks_for_window(site, view.entry))
+    drawn = ((entry.id, window_figure(site, entry)) for entry in asked)
+    return {entry: figure for entry, figure in drawn if figure is not None}
 
 
 def _terms(views: Sequence[EntryView]) -> list[str]:

@@ -200,7 +200,7 @@ def test_a_chart_that_does_not_load_can_be_asked_for_again(browser: Browser, hom
 def test_how_a_number_is_worked_out_opens_by_keyboard(browser: Browser, home: str):
     with visit(browser, home, "phone") as (context, record):
         page = opened(context, f"{home}dosing/")
-        details = page.locator("details.jt-how").first
+        details = page.locator("details.jt-how:visible").first
         body = details.locator(".jt-how__body")
         expect(body).to_be_hidden()
         details.locator("summary").focus()

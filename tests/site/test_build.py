@@ -470,11 +470,11 @@ def test_a_day_that_is_no_date_is_said_in_one_line(journal: Path, program: Progr
 
 
 def test_a_template_of_ones_own_replaces_the_shipped_one(journal: Path, program: Program):
-    write(journal, "site_templates/pages/photos.html", "<h1>My {{ count }} pictures</h1>")
+    write(journal, "site_templates/pages/photos.html", "<h1>Mine: {{ count }}</h1>")
     write(journal, "site_templates/assets/journal.css", "h1{color:tomato}")
     site, outcome = program.build(journal, "--strict")
     assert outcome.code == 0, outcome.said
-    assert "<h1>My 2 pictures</h1>" in text_of(site, "photos/index.html")
+    assert "<h1>Mine: 2 photos</h1>" in text_of(site, "photos/index.html")
     assert "h1{color:tomato}" in text_of(site, "assets/journal.css")
     assert 'id="alkalinity"' in text_of(site, "water/index.html")
 
