@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 import PyCO2SYS
 
-from journal_tools.science.carbonate import carbonate_system
+from journal_tools.science.carbonates.carbonate import carbonate_system
 from journal_tools.science.validity import FloatArray
 
 RANGES = {

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from journal_tools.science.anomalies import find_anomalies
-from journal_tools.science.changes import find_change_points
-from journal_tools.science.forecast import Forecast, forecast
-from journal_tools.science.stability import noise_floor
+from journal_tools.science.series.anomalies import find_anomalies
+from journal_tools.science.series.changes import find_change_points
+from journal_tools.science.series.forecast import Forecast, forecast
+from journal_tools.science.series.stability import noise_floor
 from tests.science.synthetic_series import (
     QUANTITIES,
     FloatArray,

@@ -13,8 +13,8 @@ from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
-from journal_tools.science.tracking import track_uptake
-from journal_tools.science.uptake import uptake
+from journal_tools.science.estimation.tracking import track_uptake
+from journal_tools.science.estimation.uptake import uptake
 from tests.science.synthetic_tanks import (
     CONSTANT,
     VARYING,

@@ -21,18 +21,18 @@ from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
 from journal_tools.problems import Problem
 from journal_tools.profile import Profile
-from journal_tools.science.calibration import (
+from journal_tools.science.meters.calibration import (
     Calibration,
     corrected_series,
     standard_deviation_of_limits,
 )
-from journal_tools.science.oxygen import oxygen_with_true_salinity_mg_l
-from journal_tools.science.refractometry import (
+from journal_tools.science.meters.refractometry import (
     Refractometer,
     refractometer_error_psu,
     salinity_from_refractometer,
 )
-from journal_tools.science.seawater import (
+from journal_tools.science.water.oxygen import oxygen_with_true_salinity_mg_l
+from journal_tools.science.water.seawater import (
     SPECIFIC_GRAVITY_REFERENCES,
     salinity_from_hydrometer,
 )

@@ -25,7 +25,7 @@ from journal_tools.quantities import (
     Volume,
 )
 from journal_tools.records import OneOrMany, Record, keyed_record
-from journal_tools.science import stoichiometry
+from journal_tools.science.additives import stoichiometry
 from journal_tools.system import Equipment, Fill, Stand, Vessel
 from journal_tools.units import DIMENSIONS, Quantity
 

@@ -24,7 +24,7 @@ from journal_tools.quantities import (
     Volume,
 )
 from journal_tools.records import OneOrMany, Record
-from journal_tools.science import hydraulics
+from journal_tools.science.flow import hydraulics
 from journal_tools.units import Quantity
 
 # What science refuses is refused here, where the line of the profile can be named.

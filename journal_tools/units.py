@@ -123,12 +123,12 @@ def _plain(spelling: str) -> str:
 
 def _sg(reference: str) -> Unit:
     def curve(value: float) -> float:
-        from journal_tools.science.seawater import salinity_from_specific_gravity
+        from journal_tools.science.water.seawater import salinity_from_specific_gravity
 
         return float(salinity_from_specific_gravity(value, reference))
 
     def inverse(salinity: float) -> float:
-        from journal_tools.science.seawater import specific_gravity
+        from journal_tools.science.water.seawater import specific_gravity
 
         return float(specific_gravity(_on_scale(salinity), reference))
 
@@ -141,13 +141,13 @@ def _on_scale(salinity: float) -> float:
 
 
 def _salinity_at_25(conductivity_ms_cm: float) -> float:
-    from journal_tools.science.seawater import salinity_from_conductivity
+    from journal_tools.science.water.seawater import salinity_from_conductivity
 
     return float(salinity_from_conductivity(conductivity_ms_cm, 25.0))
 
 
 def _conductivity_at_25(salinity: float) -> float:
-    from journal_tools.science.seawater import conductivity_ms_cm
+    from journal_tools.science.water.seawater import conductivity_ms_cm
 
     return float(conductivity_ms_cm(_on_scale(salinity), 25.0))
 

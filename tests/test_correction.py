@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from journal_tools.science.seawater import salinity_from_hydrometer
+from journal_tools.science.water.seawater import salinity_from_hydrometer
 from tests.journals import TANK, read, tables
 
 INSTRUMENTS = (

@@ -14,10 +14,10 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.supplied import NEW_WATER, UNTESTED_WATER
 from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
-from journal_tools.science.calcification import calcium_per_dkh_mg_l
-from journal_tools.science.ratio import LEAST_CALCIUM_PER_DKH_MG_L, calcium_ratio
-from journal_tools.science.regression import Z90
-from journal_tools.science.uptake import LONGEST_GAP_DAYS, Uptake, uptake
+from journal_tools.science.additives.calcification import calcium_per_dkh_mg_l
+from journal_tools.science.estimation.ratio import LEAST_CALCIUM_PER_DKH_MG_L, calcium_ratio
+from journal_tools.science.estimation.regression import Z90
+from journal_tools.science.estimation.uptake import LONGEST_GAP_DAYS, Uptake, uptake
 from journal_tools.tables import Tables
 from journal_tools.words import day_text, number_text
 

@@ -12,15 +12,19 @@ from journal_tools.metrics.gear import usual_water
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
-from journal_tools.science.air_pressure import standard_pressure_hpa
-from journal_tools.science.ammonia import ammonia_mg_l, un_ionised_share_estimate
-from journal_tools.science.ammonia_guidelines import GUIDELINES
-from journal_tools.science.carbonate import CarbonateSystem, carbonate_system
-from journal_tools.science.carbonate_bands import CarbonateBands, InputErrors, carbonate_bands
-from journal_tools.science.carbonate_equilibrium import equilibrium_ph_in_air
-from journal_tools.science.oxygen import oxygen_saturation_percent
-from journal_tools.science.stoichiometry import alkalinity_umol_kg
+from journal_tools.science.additives.stoichiometry import alkalinity_umol_kg
+from journal_tools.science.carbonates.carbonate import CarbonateSystem, carbonate_system
+from journal_tools.science.carbonates.carbonate_bands import (
+    CarbonateBands,
+    InputErrors,
+    carbonate_bands,
+)
+from journal_tools.science.carbonates.carbonate_equilibrium import equilibrium_ph_in_air
 from journal_tools.science.validity import FloatArray
+from journal_tools.science.water.air_pressure import standard_pressure_hpa
+from journal_tools.science.water.ammonia import ammonia_mg_l, un_ionised_share_estimate
+from journal_tools.science.water.ammonia_guidelines import GUIDELINES
+from journal_tools.science.water.oxygen import oxygen_saturation_percent
 from journal_tools.tables import Tables, rows_of
 
 _TOGETHER_DAYS = 1.0

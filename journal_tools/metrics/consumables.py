@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from journal_tools.metrics.gear import in_service
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science.electricity import DAYS_PER_MONTH
+from journal_tools.science.warmth.electricity import DAYS_PER_MONTH
 from journal_tools.system import KINDS
 from journal_tools.tables import Tables
 

@@ -14,11 +14,11 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
-from journal_tools.science.measured import IntArray, one_a_moment
-from journal_tools.science.regression import Z90
-from journal_tools.science.supply import Timeline, Transitions
-from journal_tools.science.tracking import Track, track_uptake
-from journal_tools.science.uptake import LONGEST_GAP_DAYS, Uptake, uptake
+from journal_tools.science.estimation.measured import IntArray, one_a_moment
+from journal_tools.science.estimation.regression import Z90
+from journal_tools.science.estimation.supply import Timeline, Transitions
+from journal_tools.science.estimation.tracking import Track, track_uptake
+from journal_tools.science.estimation.uptake import LONGEST_GAP_DAYS, Uptake, uptake
 from journal_tools.science.validity import FloatArray
 from journal_tools.tables import Tables
 

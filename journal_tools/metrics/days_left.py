@@ -10,7 +10,7 @@ import pandas as pd
 
 from journal_tools.metrics.dosing import all_doses, dose_now
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science.dose_plan import days_left
+from journal_tools.science.additives.dose_plan import days_left
 from journal_tools.tables import Tables, rows_of
 from journal_tools.words import day_text
 

@@ -17,11 +17,11 @@ from journal_tools.metrics.supplied import FRESH_GUESS
 from journal_tools.parameters import PARAMETERS
 from journal_tools.quantities import Band
 from journal_tools.rows import reading_error
-from journal_tools.science.dose_plan import DosePlan, dose_plan
-from journal_tools.science.regression import Z90
-from journal_tools.science.supply import VOLUME
-from journal_tools.science.tracking import Track
-from journal_tools.science.water_change import after_change
+from journal_tools.science.additives.dose_plan import DosePlan, dose_plan
+from journal_tools.science.estimation.regression import Z90
+from journal_tools.science.estimation.supply import VOLUME
+from journal_tools.science.estimation.tracking import Track
+from journal_tools.science.water.water_change import after_change
 from journal_tools.tables import Tables, rows_of
 from journal_tools.words import counted, day_text, number_text
 

@@ -15,7 +15,7 @@ from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
 from journal_tools.profile import Profile, Supplement
-from journal_tools.science.stoichiometry import effect_of_dose
+from journal_tools.science.additives.stoichiometry import effect_of_dose
 from journal_tools.science.validity import FloatArray
 from journal_tools.tables import Tables, rows_of
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import in_service, in_use, planned_note
 from journal_tools.metrics.lighting import ramp_of
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science import electricity
-from journal_tools.science.light import photoperiod_h
+from journal_tools.science.lighting.light import photoperiod_h
+from journal_tools.science.warmth import electricity
 from journal_tools.system import KINDS, Equipment
 from journal_tools.tables import Tables
 

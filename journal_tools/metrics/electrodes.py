@@ -6,7 +6,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science.ph_electrode import Electrode, electrode_from_buffers
+from journal_tools.science.meters.ph_electrode import Electrode, electrode_from_buffers
 from journal_tools.science.validity import OutOfRangeError
 from journal_tools.tables import Tables, rows_of
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import surface_cm2
-from journal_tools.science import geometry
+from journal_tools.science.structure import geometry
 from journal_tools.system import vessel_in_role
 from journal_tools.tables import Tables
 

@@ -8,15 +8,15 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import in_use, planned_note
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
-from journal_tools.science.hydraulics import Pipe, Plumbing, PumpCurve, operating_point
-from journal_tools.science.plumbing_changes import (
+from journal_tools.science.flow.hydraulics import Pipe, Plumbing, PumpCurve, operating_point
+from journal_tools.science.flow.plumbing_changes import (
     BORES_MM,
     FlowChange,
     flow_with_bores,
     flow_without_each,
     next_bore_mm,
 )
-from journal_tools.science.turnover import turnovers_per_hour
+from journal_tools.science.flow.turnover import turnovers_per_hour
 from journal_tools.system import Equipment
 from journal_tools.system import Plumbing as PlumbingFacts
 from journal_tools.tables import Tables

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.names import name_key
-from journal_tools.science.growth import specific_growth_rate_estimate_per_day
+from journal_tools.science.life.growth import specific_growth_rate_estimate_per_day
 from journal_tools.tables import Tables, rows_of
 
 _FEWEST_DAYS = 14

@@ -17,8 +17,8 @@ from journal_tools.metrics.supplied import FRESH_GUESS, Levels, Supplied, suppli
 from journal_tools.moments import epoch_days
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
-from journal_tools.science.measured import Readings, readings
-from journal_tools.science.supply import Supply
+from journal_tools.science.estimation.measured import Readings, readings
+from journal_tools.science.estimation.supply import Supply
 from journal_tools.science.validity import FloatArray
 from journal_tools.tables import Tables
 

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from journal_tools.gear import Lighting
 from journal_tools.metrics.gear import in_use, planned_note
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science.light import daily_light_integral, photoperiod_h
-from journal_tools.science.light_schedule import Ramp, clock_hour
+from journal_tools.science.lighting.light import daily_light_integral, photoperiod_h
+from journal_tools.science.lighting.light_schedule import Ramp, clock_hour
 from journal_tools.tables import Tables
 
 _METER_ERROR = 0.15

@@ -11,9 +11,9 @@ import pandas as pd
 from journal_tools.metrics.dosing import all_doses, strengths
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.moments import epoch_days
-from journal_tools.science.maturing import STAGES, Dose, MaturingStage, Reading, maturing_stage
-from journal_tools.science.nitrification import nitrate_balance
-from journal_tools.science.stoichiometry import mass_ratio
+from journal_tools.science.additives.stoichiometry import mass_ratio
+from journal_tools.science.life.maturing import STAGES, Dose, MaturingStage, Reading, maturing_stage
+from journal_tools.science.life.nitrification import nitrate_balance
 from journal_tools.tables import Tables, rows_of
 from journal_tools.words import as_heading
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from journal_tools.metrics.inflow import Balance
-from journal_tools.science.uptake import NotEstimable
+from journal_tools.science.estimation.uptake import NotEstimable
 
 _WORDS = {
     NotEstimable.TOO_FEW: "it takes three tests within a month or so, and fewer are there",

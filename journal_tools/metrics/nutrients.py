@@ -12,8 +12,8 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.stocking import fish_masses_g
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.names import name_key
-from journal_tools.science.oxygen_demand import fish_oxygen_demand_mg_h
-from journal_tools.science.stocking import (
+from journal_tools.science.life.oxygen_demand import fish_oxygen_demand_mg_h
+from journal_tools.science.life.stocking import (
     excreted_ammonia_nitrogen_g,
     feed_nitrogen_g,
     nitrate_rise_mg_l,

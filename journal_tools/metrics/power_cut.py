@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import in_use
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import surface_cm2
-from journal_tools.science import siphon
 from journal_tools.science.estimate import Estimate
+from journal_tools.science.flow import siphon
 from journal_tools.system import vessel_in_role
 from journal_tools.tables import Tables
 

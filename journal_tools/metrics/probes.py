@@ -15,7 +15,7 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS, Parameter
 from journal_tools.probes import ProbeSeries
-from journal_tools.science.disagreement import Disagreement, disagreement
+from journal_tools.science.series.disagreement import Disagreement, disagreement
 from journal_tools.science.validity import FloatArray
 from journal_tools.tables import Tables
 from journal_tools.words import band_text

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import usual_water
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.parameters import PARAMETERS
-from journal_tools.science.seawater import salt_in_seawater_kg
+from journal_tools.science.water.seawater import salt_in_seawater_kg
 from journal_tools.tables import Tables, rows_of
 
 _LAST_CHANGES = 6

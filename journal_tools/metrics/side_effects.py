@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from journal_tools.metrics.gear import usual_water
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science.calcification import salinity_rise_psu
-from journal_tools.science.carbonate import carbonate_system
-from journal_tools.science.carbonate_doses import CARBON_ATOMS, after_salt
-from journal_tools.science.stoichiometry import alkalinity_umol_kg
+from journal_tools.science.additives.calcification import salinity_rise_psu
+from journal_tools.science.additives.stoichiometry import alkalinity_umol_kg
+from journal_tools.science.carbonates.carbonate import carbonate_system
+from journal_tools.science.carbonates.carbonate_doses import CARBON_ATOMS, after_salt
 from journal_tools.tables import Tables, rows_of
 
 _DAYS_A_MONTH = 30.4375

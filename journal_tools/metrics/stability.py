@@ -15,11 +15,11 @@ from journal_tools.metrics.testing import longest_gap_days
 from journal_tools.moments import epoch_days, local_time, months_between, next_month
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS, Parameter
-from journal_tools.science.anomalies import find_anomalies
-from journal_tools.science.changes import find_change_points
-from journal_tools.science.disagreement import disagreement
-from journal_tools.science.forecast import forecast
-from journal_tools.science.stability import (
+from journal_tools.science.series.anomalies import find_anomalies
+from journal_tools.science.series.changes import find_change_points
+from journal_tools.science.series.disagreement import disagreement
+from journal_tools.science.series.forecast import forecast
+from journal_tools.science.series.stability import (
     comparable_swing,
     noise_floor,
     robust_spread,

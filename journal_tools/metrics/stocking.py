@@ -9,7 +9,7 @@ from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.names import name_key
 from journal_tools.profile import Animal
-from journal_tools.science import stocking
+from journal_tools.science.life import stocking
 from journal_tools.tables import Tables
 
 _LONGEST_CM, _HEAVIEST_G = 200.0, 1e5

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import combined, usual_water
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
-from journal_tools.science import geometry, glass, load
 from journal_tools.science.estimate import Estimate
-from journal_tools.science.seawater import density_kg_m3
+from journal_tools.science.structure import geometry, glass, load
+from journal_tools.science.water.seawater import density_kg_m3
 from journal_tools.system import Rock, Sand, Vessel, vessel_in_role
 from journal_tools.tables import Tables
 

@@ -16,7 +16,14 @@ from journal_tools.moments import epoch_days
 from journal_tools.names import name_key
 from journal_tools.parameters import PARAMETERS
 from journal_tools.rows import reading_error
-from journal_tools.science.supply import Change, Dose, Feed, Supply, Unknown, feeds_since_last
+from journal_tools.science.estimation.supply import (
+    Change,
+    Dose,
+    Feed,
+    Supply,
+    Unknown,
+    feeds_since_last,
+)
 from journal_tools.science.validity import FloatArray
 from journal_tools.tables import Tables, rows_of
 

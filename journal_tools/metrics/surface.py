@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import in_use, planned_note
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error, surface_cm2
-from journal_tools.science.turnover import turnovers_per_hour, weir_head_mm
+from journal_tools.science.flow.turnover import turnovers_per_hour, weir_head_mm
 from journal_tools.system import vessel_in_role
 from journal_tools.tables import Tables
 

@@ -12,7 +12,7 @@ import pandas as pd
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.moments import epoch_days
 from journal_tools.parameters import PARAMETERS
-from journal_tools.science.in_band import time_in_band
+from journal_tools.science.series.in_band import time_in_band
 from journal_tools.tables import Tables
 from journal_tools.words import band_text
 

@@ -10,8 +10,9 @@ from journal_tools.metrics.gear import in_use, planned_note, usual_water
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.warmth import room_air, warm_tank
 from journal_tools.moments import epoch_days
-from journal_tools.science import evaporation, evaporation_salinity
 from journal_tools.science.estimate import Estimate
+from journal_tools.science.warmth import evaporation
+from journal_tools.science.water import evaporation_salinity
 from journal_tools.system import Equipment
 from journal_tools.tables import Tables, rows_of
 

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator
 
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science import geometry
 from journal_tools.science.estimate import Estimate
+from journal_tools.science.structure import geometry
 from journal_tools.system import Rock, Sand, Vessel
 from journal_tools.tables import Tables
 

@@ -15,10 +15,10 @@ from journal_tools.metrics.inflow import Balance
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import relative_volume_error
 from journal_tools.moments import epoch_days
-from journal_tools.science.regression import Z90
-from journal_tools.science.supply import Supply, Timeline, Unknown
-from journal_tools.science.uptake import Uptake, uptake
-from journal_tools.science.volume_response import VolumeResponse, calibrate_volume
+from journal_tools.science.additives.volume_response import VolumeResponse, calibrate_volume
+from journal_tools.science.estimation.regression import Z90
+from journal_tools.science.estimation.supply import Supply, Timeline, Unknown
+from journal_tools.science.estimation.uptake import Uptake, uptake
 from journal_tools.tables import Tables, rows_of
 
 _RISE_IN_ERRORS = 5.0

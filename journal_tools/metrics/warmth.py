@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from journal_tools.metrics.gear import Water, in_service, in_use, usual_water
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
 from journal_tools.metrics.volume import surface_cm2
-from journal_tools.science import heat, heat_sizing, temperature_drift
-from journal_tools.science.moist_air import RoomAir
+from journal_tools.science.warmth import heat, heat_sizing, temperature_drift
+from journal_tools.science.warmth.moist_air import RoomAir
 from journal_tools.system import Vessel
 from journal_tools.tables import Tables
 

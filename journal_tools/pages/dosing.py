@@ -14,8 +14,8 @@ from journal_tools.pages.figures import Figure
 from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Page
 from journal_tools.parameters import PARAMETERS, Parameter
-from journal_tools.science.calcification import calcium_per_dkh_mg_l
-from journal_tools.science.ratio import LEAST_CALCIUM_PER_DKH_MG_L
+from journal_tools.science.additives.calcification import calcium_per_dkh_mg_l
+from journal_tools.science.estimation.ratio import LEAST_CALCIUM_PER_DKH_MG_L
 from journal_tools.words import day_text, number_text
 
 _INTERVALS_SHOWN = 12

@@ -16,8 +16,8 @@ from journal_tools.metrics.lighting import ramp_of
 from journal_tools.names import name_key
 from journal_tools.pages.figures import Figure, TableRow, two_shapes
 from journal_tools.pages.site import Site, interval_text, unit_text
-from journal_tools.science.hydraulics import head_needed_m
-from journal_tools.science.light import ppfd_at
+from journal_tools.science.flow.hydraulics import head_needed_m
+from journal_tools.science.lighting.light import ppfd_at
 from journal_tools.system import Equipment
 from journal_tools.words import number_text, short_day
 

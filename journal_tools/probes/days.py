@@ -16,7 +16,7 @@ from journal_tools.probes.summer_time import usual_step_ns
 from journal_tools.probes.thinning import thinned
 from journal_tools.probes.values import Values
 from journal_tools.quantities import Band
-from journal_tools.science.probes import NS_PER_H, count_by_day, daily_summary
+from journal_tools.science.series.probes import NS_PER_H, count_by_day, daily_summary
 from journal_tools.science.validity import FloatArray
 
 RECENT_DAYS = 7

@@ -16,7 +16,7 @@ from journal_tools import cache as store
 from journal_tools.cache import Cache
 from journal_tools.probes.days import Reduced
 from journal_tools.probes.faults import Fault
-from journal_tools.science import probe_quality, probes
+from journal_tools.science.series import probe_quality, probes
 
 _KIND, _SUFFIX = "probes", ".npz"
 _FAULTS = "faults"

@@ -16,7 +16,7 @@ from journal_tools.probes.faults import Fault, counted, first_of
 from journal_tools.probes.summer_time import usual_step_ns
 from journal_tools.probes.table_file import Table
 from journal_tools.problems import excerpt
-from journal_tools.science.probe_quality import (
+from journal_tools.science.series.probe_quality import (
     FAIL,
     SUSPECT,
     Flags,
@@ -25,7 +25,7 @@ from journal_tools.science.probe_quality import (
     rate_flags,
     spike_flags,
 )
-from journal_tools.science.probes import NS_PER_H
+from journal_tools.science.series.probes import NS_PER_H
 from journal_tools.science.validity import FloatArray
 from journal_tools.units import Unit
 

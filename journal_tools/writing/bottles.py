@@ -15,7 +15,7 @@ from typing import Any
 from journal_tools.names import name_key
 from journal_tools.profile import Profile
 from journal_tools.rows import Row
-from journal_tools.science.dose_plan import days_left
+from journal_tools.science.additives.dose_plan import days_left
 from journal_tools.science.estimate import Estimate
 
 _SINGLE_DAYS = 14

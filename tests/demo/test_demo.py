@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from journal_tools.journal import Journal, load_journal
-from journal_tools.science.stoichiometry import CALCIUM_MG_L_PER_DKH, effect_of_dose
+from journal_tools.science.additives.stoichiometry import CALCIUM_MG_L_PER_DKH, effect_of_dose
 from journal_tools.tables import build_tables
 from tests.demo.colonies import COLONIES, alkalinity_demand_dkh_day
 from tests.demo.draw import FULL

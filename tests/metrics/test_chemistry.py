@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from journal_tools.metrics import METRICS, Metrics, Result
-from journal_tools.science.seawater import density_kg_m3
+from journal_tools.science.water.seawater import density_kg_m3
 from tests.journals import TANK, metrics
 from tests.metrics.conftest import assert_sound
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from journal_tools.metrics import Metrics
-from journal_tools.science.hydraulics import loss_coefficient
+from journal_tools.science.flow.hydraulics import loss_coefficient
 from tests.journals import TANK, metrics, read
 from tests.metrics.conftest import assert_sound
 from tests.science.check_values import read_rows

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from journal_tools.probes.days import Reduced
-from journal_tools.science.seawater import conductivity_ms_cm
+from journal_tools.science.water.seawater import conductivity_ms_cm
 from tests.journals import TANK
 from tests.probes.made_up import codes, load, rows
 

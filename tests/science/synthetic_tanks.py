@@ -12,10 +12,10 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import NDArray
 
-from journal_tools.science.measured import Readings, readings
-from journal_tools.science.supply import Change, Dose, Feed, Supply, Unknown
-from journal_tools.science.tracking import track_uptake
-from journal_tools.science.uptake import uptake
+from journal_tools.science.estimation.measured import Readings, readings
+from journal_tools.science.estimation.supply import Change, Dose, Feed, Supply, Unknown
+from journal_tools.science.estimation.tracking import track_uptake
+from journal_tools.science.estimation.uptake import uptake
 
 FloatArray = NDArray[np.float64]
 HOURS = 24

@@ -6,7 +6,7 @@ import importlib
 import pkgutil
 from pathlib import Path
 
-from .check_values import Key, read_rows
+from tests.science.check_values import Key, read_rows
 
 ROWS_OUT_OF_SCOPE = (
     ("01 density-salinity", "seawater density EOS-80",
@@ -18,8 +18,8 @@ ROWS_OUT_OF_SCOPE = (
 
 
 def keys_with_a_check() -> set[Key]:
-    names = [module.name for module in pkgutil.iter_modules([str(Path(__file__).parent)])]
-    paths = ["tests.test_units", *(f"{__package__}.{name}" for name in names)]
+    below = pkgutil.walk_packages([str(Path(__file__).parent)], f"{__package__}.")
+    paths = ["tests.test_units", *(module.name for module in below)]
     modules = [importlib.import_module(path) for path in paths]
     return {key for module in modules for key in getattr(module, "CHECKS", {})}
 

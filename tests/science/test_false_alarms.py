@@ -8,11 +8,10 @@ from functools import cache
 import numpy as np
 
 from benchmarks.false_alarms import KINDS, alarms, announced, false_alarms, shift_found_after
-from journal_tools.science.anomalies import find_anomalies
-from journal_tools.science.changes import find_change_points
-from journal_tools.science.forecast import forecast
-
-from .synthetic_series import QUANTITIES, readings, weekly_days
+from journal_tools.science.series.anomalies import find_anomalies
+from journal_tools.science.series.changes import find_change_points
+from journal_tools.science.series.forecast import forecast
+from tests.science.synthetic_series import QUANTITIES, readings, weekly_days
 
 ALKALINITY = next(one for one in QUANTITIES if one.name == "alkalinity")
 SEEDS = range(1000, 1012)

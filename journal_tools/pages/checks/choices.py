@@ -13,7 +13,7 @@ from journal_tools.names import name_key
 from journal_tools.pages.checks.record import said
 from journal_tools.pages.money import money_text
 from journal_tools.pages.site import Site
-from journal_tools.science.electricity import DAYS_PER_YEAR, energy_kwh, mean_power_w
+from journal_tools.science.warmth.electricity import DAYS_PER_YEAR, energy_kwh, mean_power_w
 from journal_tools.system import Equipment
 from journal_tools.tables import Tables
 

@@ -12,7 +12,7 @@ from journal_tools.names import name_key
 from journal_tools.pages.checks.record import NO_SOURCE, Check, Practice, gauge, said
 from journal_tools.pages.drawings import lamp_figure
 from journal_tools.pages.site import Site
-from journal_tools.science.lamp_settings import acclimation_plan
+from journal_tools.science.lighting.lamp_settings import acclimation_plan
 from journal_tools.system import Equipment
 from journal_tools.words import day_text, number_text, short_day
 

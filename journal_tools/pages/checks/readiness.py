@@ -9,7 +9,7 @@ from journal_tools.metrics.gear import in_service
 from journal_tools.names import name_key
 from journal_tools.pages.checks.record import said
 from journal_tools.pages.site import Site
-from journal_tools.science.maturing import STAGES
+from journal_tools.science.life.maturing import STAGES
 from journal_tools.tables import rows_of
 from journal_tools.words import ago, as_heading, band_text, day_text, reading_text
 

@@ -7,7 +7,7 @@ from journal_tools.metrics.structure import weights
 from journal_tools.pages.checks.record import Check, Practice, amount, gauge, said
 from journal_tools.pages.shares import lengths_html, shares_html
 from journal_tools.pages.site import Site
-from journal_tools.science.load import FLOOR_LOADS, HAZARDS, STANDARD_GRAVITY_M_S2
+from journal_tools.science.structure.load import FLOOR_LOADS, HAZARDS, STANDARD_GRAVITY_M_S2
 from journal_tools.words import number_text
 
 _STAND = Practice(0, 100, "A stand is meant to carry no more than its maker rates it for.")

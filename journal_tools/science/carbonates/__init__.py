@@ -1,0 +1,1 @@
+"""The carbonate system: pH, carbon dioxide, saturation, and what moves them."""

@@ -1,0 +1,1 @@
+"""Rates from irregular tests: balances, regression, tracking."""

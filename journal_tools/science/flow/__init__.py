@@ -1,0 +1,1 @@
+"""Pumps, pipes, overflows, and what runs down when they stop."""

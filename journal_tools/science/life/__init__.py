@@ -1,0 +1,1 @@
+"""Animals and bacteria: mass, feed, oxygen, growth, maturing."""

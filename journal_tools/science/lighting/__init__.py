@@ -1,0 +1,1 @@
+"""Light over a day."""

@@ -1,0 +1,1 @@
+"""Instruments: what they show, what is true, and how they drift."""

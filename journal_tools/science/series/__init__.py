@@ -1,0 +1,1 @@
+"""Series of readings: how steady, what stands out, where they go."""

@@ -1,0 +1,1 @@
+"""Vessels and what carries them: volumes, glass, loads."""

@@ -1,0 +1,1 @@
+"""Heat, evaporation and electricity."""

@@ -1,0 +1,1 @@
+"""The water itself: density, salinity, oxygen, ammonia, and mixing it."""
