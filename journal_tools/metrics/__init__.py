@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import gc
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 
 from journal_tools.metrics import (
     activity,
@@ -160,9 +162,26 @@ BUILD_METRICS: tuple[Metric, ...] = (
 def compute_metrics(tables: Tables, chosen: Sequence[Metric] = METRICS) -> Metrics:
     """Give all results for a journal's tables, or those of some metrics in their order."""
     metrics = Metrics()
-    for metric in chosen:
-        metrics.add(metric, metric.compute(tables, metrics))
+    with collector_paused():
+        for metric in chosen:
+            metrics.add(metric, metric.compute(tables, metrics))
     return metrics
 
 
-__all__ = ["METRICS", "Input", "Metric", "Metrics", "Result", "compute_metrics"]
+@contextmanager
+def collector_paused() -> Iterator[None]:
+    """Keep the garbage collector from looking for cycles while many small records are made.
+
+    Results hold no cycles, and looking through a hundred thousand of them again and again takes
+    a third of the time of ten years' metrics.
+    """
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+__all__ = ["METRICS", "Input", "Metric", "Metrics", "Result", "collector_paused", "compute_metrics"]

@@ -22,7 +22,7 @@ from journal_tools.science.carbonates.carbonate_bands import (
 from journal_tools.science.carbonates.carbonate_equilibrium import equilibrium_ph_in_air
 from journal_tools.science.validity import FloatArray
 from journal_tools.science.water.air_pressure import standard_pressure_hpa
-from journal_tools.science.water.ammonia import ammonia_mg_l, un_ionised_share_estimate
+from journal_tools.science.water.ammonia import ammonia_mg_l, un_ionised_share_spread
 from journal_tools.science.water.ammonia_guidelines import GUIDELINES
 from journal_tools.science.water.oxygen import oxygen_saturation_percent
 from journal_tools.tables import Tables, rows_of
@@ -70,7 +70,7 @@ def _beside(
     before = np.maximum(after - 1, 0)
     nearest = np.where(np.abs(known[before] - days) <= np.abs(known[after] - days), before, after)
     near = np.abs(known[nearest] - days) <= within
-    found = list(rows_of(rows))
+    found = list(rows_of(rows[["value", "error", "entry", "line"]]))
     for place in np.flatnonzero(near):
         row = found[nearest[place]]
         values[place], errors[place] = row.value, row.error
@@ -234,23 +234,22 @@ def _toxic_ammonia(tables: Tables, _done: Metrics) -> Iterator[Result]:
     ph = _beside(tables, days, "ph", _NEAR_DAYS, 8.2)
     temperature = _beside(tables, days, "temperature", _NEAR_DAYS, water.temperature_c)
     salinity = _beside(tables, days, "salinity", _NEAR_DAYS, water.salinity)
-    for place, row in enumerate(rows_of(rows)):
-        error = float(np.nan_to_num(ph.error[place], nan=0.15))
-        try:
-            share = un_ionised_share_estimate(
-                float(ph.value[place]), float(salinity.value[place]),
-                float(temperature.value[place]), min(0.2, error),
-            )  # fmt: skip
-        except ValueError:
+    error = np.minimum(0.2, np.nan_to_num(ph.error, nan=0.15))
+    shares = np.transpose(
+        un_ionised_share_spread(ph.value, salinity.value, temperature.value, error)
+    )
+    for place, (row, share) in enumerate(zip(rows_of(rows), shares, strict=True)):
+        if np.isnan(share).any():
             continue  # outside what the published models cover: nothing can be said
+        value, least, most = (float(one) for one in share)
         total, per_n = float(row.value), ammonia_mg_l(1.0, "NH3")
         shown = f"{_SIGNS.get(row.censored, '')}{total:.2f} mg/L N"
         inputs = (Input("total ammonia", shown, row.entry, int(row.line)), ph.inputs[place],
                   temperature.inputs[place], salinity.inputs[place], *_GUIDELINES)  # fmt: skip
         lowest = 0.0 if row.censored == "below" else max(0.0, total - row.error)
-        low, high = lowest * share.low * per_n, (total + row.error) * share.high * per_n
+        low, high = lowest * least * per_n, (total + row.error) * most * per_n
         open_end = row.censored == "above"
-        yield Result("unionised_ammonia", total * share.value * per_n, "mg/L NH3", 3, "",
+        yield Result("unionised_ammonia", total * value * per_n, "mg/L NH3", 3, "",
                      None if open_end else low, None if open_end else high, row.time, row.time,
                      inputs, _LIMIT_NOTES.get(row.censored, ""))  # fmt: skip
 

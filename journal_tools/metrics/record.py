@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from functools import cached_property
 from typing import Any, Literal
 
 from journal_tools.science.validity import OutOfRangeError
@@ -142,6 +141,7 @@ class Metrics:
     definitions: dict[str, Metric] = field(default_factory=dict)
     beyond: dict[str, str] = field(default_factory=dict)
     worked: dict[str, Any] = field(default_factory=dict)
+    _index: dict[str, list[Result]] = field(default_factory=dict, init=False, repr=False)
 
     def add(self, metric: Metric, results: Iterable[Result]) -> None:
         """Take in the results of one metric."""
@@ -150,14 +150,13 @@ class Metrics:
             self.results.extend(results)
         except OutOfRangeError as reason:
             self.beyond[metric.name] = str(reason)
-        self.__dict__.pop("_by_name", None)
 
-    @cached_property
+    @property
     def _by_name(self) -> dict[str, list[Result]]:
-        index: dict[str, list[Result]] = {}
-        for result in self.results:
-            index.setdefault(result.metric, []).append(result)
-        return index
+        known = sum(map(len, self._index.values()))
+        for result in self.results[known:]:
+            self._index.setdefault(result.metric, []).append(result)
+        return self._index
 
     def of(self, name: str, subject: str | None = None) -> list[Result]:
         """Give the results of a metric, or those about one subject."""

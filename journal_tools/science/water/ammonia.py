@@ -16,7 +16,7 @@ import numpy as np
 from journal_tools.science.additives.stoichiometry import mass_ratio
 from journal_tools.science.carbonates.ph_scales import PhScale, convert_ph
 from journal_tools.science.estimate import Estimate
-from journal_tools.science.validity import FloatArray, Number, as_given, in_range, in_scalar_range
+from journal_tools.science.validity import FloatArray, Number, as_given, in_range
 
 Basis = Literal["N", "NH3", "NH4"]
 """What a mass of ammonia counts: only the nitrogen, or the whole molecule or ion."""
@@ -218,7 +218,35 @@ def _share(
 def un_ionised_share_estimate(
     ph_nbs: float, salinity: float, temperature_c: float, ph_error: float = 0.0
 ) -> Estimate:
-    """Give the un-ionised share, 0 to 1, with the spread between three published models.
+    """Give the un-ionised share, 0 to 1, of one sample with the spread between published models.
+
+    Args:
+        ph_nbs: pH of a probe set with ordinary buffers, 6.2 to 9.8.
+        salinity: Practical salinity, 20 to 40.
+        temperature_c: Temperature in °C, 5 to 35.
+        ph_error: How far the pH may be off, 0 to 0.2; a hobby probe 0.05 to 0.1.
+
+    Raises:
+        ValueError: If a value is out of range.
+
+    Uncertainty, Source:
+        As :func:`un_ionised_share_spread`.
+
+    >>> found = un_ionised_share_estimate(8.2, 35.0, 25.0)
+    >>> [round(100 * share, 1) for share in (found.low, found.value, found.high)]
+    [6.2, 6.6, 7.0]
+    """
+    found = un_ionised_share_spread(ph_nbs, salinity, temperature_c, ph_error)
+    return Estimate(*(float(share) for share in found))
+
+
+def un_ionised_share_spread(
+    ph_nbs: FloatArray | float,
+    salinity: FloatArray | float,
+    temperature_c: FloatArray | float,
+    ph_error: FloatArray | float,
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Give the usual, lowest and highest un-ionised share, 0 to 1, by three published models.
 
     Args:
         ph_nbs: pH of a probe set with ordinary buffers, 6.2 to 9.8. It is converted for the
@@ -227,8 +255,11 @@ def un_ionised_share_estimate(
         temperature_c: Temperature in °C, 5 to 35.
         ph_error: How far the pH may be off, 0 to 0.2; a hobby probe 0.05 to 0.1.
 
+    Returns:
+        Arrays of the shape that the arguments have together; NaN where one is out of range.
+
     Raises:
-        ValueError: If a value is out of range.
+        ValueError: If a single value is out of range.
 
     Uncertainty:
         As returned: lowest model at the lowest pH, highest model at the highest pH.
@@ -236,24 +267,21 @@ def un_ionised_share_estimate(
     Source:
         ``MODELS``; the scale is changed with ``convert_ph``, itself good to 0.05 in pH.
 
-    >>> found = un_ionised_share_estimate(8.2, 35.0, 25.0)
-    >>> [round(100 * share, 1) for share in (found.low, found.value, found.high)]
-    [6.2, 6.6, 7.0]
+    >>> [round(100 * float(x), 1) for x in un_ionised_share_spread(8.2, 35.0, 25.0, 0.0)]
+    [6.6, 6.2, 7.0]
     """
-    ph = in_scalar_range("pH", ph_nbs, 6.2, 9.8)
-    checked = in_scalar_range("salinity", salinity, 20.0, 40.0, "psu")
-    error = in_scalar_range("pH error", ph_error, 0.0, 0.2)
-    total = convert_ph(ph, checked, temperature_c, "nbs", "total")
-    ph_on: Mapping[PhScale, float] = {"nbs": ph, "total": total}
+    ph = in_range("pH", ph_nbs, 6.2, 9.8)
+    checked = in_range("salinity", salinity, 20.0, 40.0, "psu")
+    error = in_range("pH error", ph_error, 0.0, 0.2)
+    total = np.asarray(convert_ph(ph, checked, temperature_c, "nbs", "total"))
+    ph_on: Mapping[PhScale, FloatArray] = {"nbs": ph, "total": total}
     low, high = (
-        [
-            float(_share(model, np.asarray(ph_on[model.ph_scale] + off), checked, temperature_c))
-            for model in MODELS.values()
-        ]
+        [_share(model, ph_on[model.ph_scale] + off, checked, temperature_c)
+         for model in MODELS.values()]
         for off in (-error, error)
-    )
-    value = un_ionised_share(ph, checked, temperature_c, "nbs")
-    return Estimate(value, min(low), max(high))
+    )  # fmt: skip
+    value = _share(MODELS[_DEFAULT_MODEL["nbs"]], ph, checked, temperature_c)
+    return value, np.minimum.reduce(low), np.maximum.reduce(high)
 
 
 def ammonia_nitrogen_mg_l(reading_mg_l: Number, basis: Basis) -> Number:
