@@ -80,7 +80,7 @@ def _odd(metrics: Metrics, parameters: Mapping[str, Parameter]) -> Iterator[Noti
         assert result.end is not None
         if _of_a_jump(result, metrics):
             continue
-        what = f"One {_in_text(row)} test stands out: "
+        what = f"One {row.in_text} test stands out: "
         what += f"{reading_text(result.value, row)} on {day_text(result.end.date())}."
         yield Notice("odd", what, result.note, _entry_of(result), result.subject)
 
@@ -115,7 +115,7 @@ def _disagreeing(
 ) -> Iterator[Notice]:
     """Report two kits, or probe and kit, whose difference is certainly more than an error."""
     for result in metrics.of("tests_disagree"):
-        what = f"Two {_in_text(parameters[result.subject])} tests do not agree."
+        what = f"Two {parameters[result.subject].in_text} tests do not agree."
         yield Notice("disagree", what, result.note, _entry_of(result), result.subject)
     for result in metrics.of("probe_disagreement"):
         name = result.subject.rpartition(": ")[2]
@@ -124,12 +124,8 @@ def _disagreeing(
         row = parameters[name]
         more = number_text(abs(result.value), result.decimals)
         way = "more" if result.value > 0 else "less"
-        what = f"The {_in_text(row)} probe reads {more} {row.unit} {way} than the tests."
+        what = f"The {row.in_text} probe reads {more} {row.unit} {way} than the tests."
         yield Notice("disagree", what, result.note, _entry_of(result), name)
-
-
-def _in_text(row: Parameter) -> str:
-    return row.label if row.name == "ph" else row.label.lower()
 
 
 def _beyond(result: Result, errors: pd.Series) -> bool:

@@ -40,7 +40,7 @@ class Coming:
 
 
 def outlook(tables: Tables, metrics: Metrics) -> list[Coming]:
-    """Give what comes within two weeks, the soonest first.
+    """Give what comes within two weeks: what is late first, then the soonest.
 
     Args:
         tables: The journal's tables.
@@ -50,7 +50,9 @@ def outlook(tables: Tables, metrics: Metrics) -> list[Coming]:
     found = [*_doses(tables, metrics), *_by_hand(tables), *_tests(tasks, tables, metrics),
              *_change(tables), *_bottles(tables, metrics), *_tasks(tasks, tables)]  # fmt: skip
     last = tables.today + dt.timedelta(days=_AHEAD_DAYS)
-    return sorted((one for one in found if one.day <= last), key=lambda one: (one.day, one.what))
+    return sorted(
+        (one for one in found if one.day <= last), key=lambda one: (not one.late, one.day, one.what)
+    )
 
 
 def _from_today(day: dt.date, tables: Tables) -> tuple[dt.date, bool]:
@@ -111,8 +113,7 @@ def _tests(tasks: Sequence[Task], tables: Tables, metrics: Metrics) -> Iterator[
             early = tables.today + dt.timedelta(days=max(1, int(trend.low)))
             if early < day:
                 day, why = early, f"It may leave its band. {trend.note}"
-        label = PARAMETERS[task.subject].label
-        name = label if task.subject == "ph" else label.lower()
+        name = PARAMETERS[task.subject].in_text
         day, late = _from_today(day, tables)
         yield Coming(day, f"Test {name}", why, late)
 

@@ -35,6 +35,18 @@ class Parameter:
     test_error: float = 0.0
     aliases: tuple[str, ...] = ()
 
+    @property
+    def in_text(self) -> str:
+        """The label as it stands inside a sentence.
+
+        >>> PARAMETERS["ammonia"].in_text, PARAMETERS["ph"].in_text
+        ('total ammonia (as N)', 'pH (buffer scale)')
+        """
+        first, *rest = self.label.split(" ")
+        # A word with a capital inside it, such as pH, keeps its letters.
+        word = first if first != first.capitalize() else first.lower()
+        return " ".join([word, *rest])
+
 
 _ROWS = (
     Parameter("temperature", "Temperature", "°C", "temperature", 1, (0, 45), (24, 27), 2, 0.2,

@@ -231,7 +231,7 @@ def _tests(work: Work) -> Iterator[Task]:
     for name, parameter in PARAMETERS.items():
         test = getattr(work.profile.tests, name, None)
         deeds = by_parameter.get(name, [])
-        label = f"test {parameter.label if name == 'ph' else parameter.label.lower()}"
+        label = f"test {parameter.in_text}"
         if test is not None and test.every is not None:
             every, meant = _days(test.every), True
         elif parameter.retest_days is not None and deeds:

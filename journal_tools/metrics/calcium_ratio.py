@@ -128,7 +128,7 @@ def _explained(calcium: Window, alkalinity: Window, value: float) -> str:
     row = PARAMETERS[least.name]
     read, needed = (number_text(one, row.decimals) for one in (least.read, least.needed))
     return (
-        f"A {row.label.lower()} of {needed} instead of {read} {row.unit} on {least.day} would "
+        f"A {row.in_text} of {needed} instead of {read} {row.unit} on {least.day} would "
         "explain it by itself."
     )
 

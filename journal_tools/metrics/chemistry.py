@@ -56,7 +56,7 @@ def _beside(
     """Give the reading of ``parameter`` nearest to each moment, or what is assumed instead."""
     rows, unit = _uncensored(tables, parameter), PARAMETERS[parameter]
     error = _ASSUMED_ERRORS.get(parameter, np.nan)
-    label = unit.label.lower() if parameter != "ph" else "pH"
+    label = unit.in_text
     words = "that of natural seawater" if np.isnan(assumed) else (
         f"{assumed:.{unit.decimals}f} {unit.unit}".removesuffix(" pH")
     )  # fmt: skip

@@ -265,14 +265,14 @@ def _on_the_level(advice: Advice) -> Iterator[str]:
 
 def _on_others(advice: Advice) -> Iterator[str]:
     if advice.also:
-        parts = [f"{PARAMETERS[name].label.lower()} by "
+        parts = [f"{PARAMETERS[name].in_text} by "
                  f"{number_text(rise, PARAMETERS[name].decimals + 1)} {PARAMETERS[name].unit} a day"
                  for name, rise in advice.also.items()]  # fmt: skip
         yield f"That dose also lifts {' and '.join(parts)}."
 
 
 def _on_testing(advice: Advice) -> str:
-    label = PARAMETERS[advice.parameter].label.lower()
+    label = PARAMETERS[advice.parameter].in_text
     return f"Measure {label} again on {day_text(advice.again)}."
 
 

@@ -76,14 +76,14 @@ def _aimed_at(tables: Tables, parameter: str) -> tuple[float, Input]:
     words, band = PARAMETERS[parameter], tables.band(parameter, tables.today)
     if band and band.low is not None and band.high is not None:
         middle = (band.low + band.high) / 2
-        label = f"middle of the {words.label.lower()} band"
+        label = f"middle of the {words.in_text} band"
     else:
         assert words.usual is not None
         middle = sum(end for end in words.usual if end is not None) / 2
         low, high = (band.low, band.high) if band else (None, None)
         middle = max(middle, low) if low is not None else middle
         middle = min(middle, high) if high is not None else middle
-        label = f"{words.label.lower()} (assumed: the band is open)"
+        label = f"{words.in_text} (assumed: the band is open)"
     return middle, Input(label, f"{middle:.1f} {words.unit}")
 
 

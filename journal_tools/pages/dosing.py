@@ -120,7 +120,7 @@ def _sentence(
     parameter: Parameter, figure: Result | None, level: Result | None, *, past: bool
 ) -> str:
     """Say what the tank does with a parameter, and what follows for today."""
-    label = parameter.label.lower()
+    label = parameter.in_text
     if figure is None or figure.low is None or figure.high is None:
         return f"How much {label} the tank uses up is not known yet."
     amount = f"{number_text(abs(figure.value), figure.decimals)} {figure.unit.partition('/day')[0]}"
@@ -149,7 +149,7 @@ def _products(site: Site) -> list[Product]:
             site.shown.of("dose_per_day", name),
             site.shown.of("dose_total", name),
             [
-                (PARAMETERS[r.subject.removeprefix(f"{name}: ")].label, r)
+                (PARAMETERS[r.subject.removeprefix(f"{name}: ")].in_text, r)
                 for r in site.shown.of("dose_effect")
                 if r.subject.startswith(f"{name}: ")
             ],
@@ -171,14 +171,14 @@ def _recipe(site: Site, name: str) -> str:
     if supplement.potency:
         potency = supplement.potency
         raises = ", ".join(
-            f"{PARAMETERS[key].label.lower()} by {quantity.value:g} {PARAMETERS[key].unit}"
+            f"{PARAMETERS[key].in_text} by {quantity.value:g} {PARAMETERS[key].unit}"
             for key in type(potency.raises).model_fields
             if (quantity := getattr(potency.raises, key)) is not None
         )
         return f"{potency.by.value:g} {potency.by.unit} in {potency.water.said} lifts {raises}"
     if supplement.effluent:
         outflow = ", ".join(
-            f"{PARAMETERS[key].label.lower()} {quantity.said}"
+            f"{PARAMETERS[key].in_text} {quantity.said}"
             for key in type(supplement.effluent).model_fields
             if (quantity := getattr(supplement.effluent, key)) is not None
         )

@@ -38,7 +38,7 @@ def water_page(site: Site) -> Page:
         )
         for slip in slips(site)
     ]
-    names = ", ".join(row.slip.parameter.label.lower() for row in rows[:4])
+    names = ", ".join(row.slip.parameter.in_text for row in rows[:4])
     return site.page(
         "water.html",
         "water",
