@@ -27,6 +27,8 @@ from journal_tools.validate import validate
 PROFILE_FILE, LOG_FOLDER, PHOTO_FOLDER = "tank.yml", "log", "photos"
 _DATED = re.compile(r"(?P<date>\d{4}-\d{2}-\d{2})(?:[-_ ](?P<rest>.+))?")
 _EPOCH_DIGITS = 11  # seconds up to the year 5138
+_LONGEST_PLAN = dt.timedelta(days=730)
+"""How far ahead a system may be planned before its start is taken for a slip."""
 _YAML = (".yml", ".yaml")
 
 
@@ -94,8 +96,8 @@ def load_journal(folder: Path, today: dt.date | None = None) -> Journal:
     first_day = min(possible, default=dt.date(2000, 1, 1))
     profile, document = _profile(document, folder, first_day, problems)
     today = today or build_day(profile.zone)
-    if profile.start > today:
-        what, hint = f"The start {profile.start} is in the future.", "Correct the date."
+    if profile.start > today + _LONGEST_PLAN:
+        what, hint = f"The start {profile.start} is years ahead.", "Correct the date."
         problems.append(document.problem(("start",), "date-range", what, hint))
     context = {
         "units": profile.bare_units,

@@ -88,7 +88,8 @@ def _recent(site: Site, frame: pd.DataFrame, *, event: str = "") -> pd.DataFrame
 def _system(site: Site) -> Iterator[Line]:
     profile, shown = site.journal.profile, site.shown
     age = (site.today - profile.start).days
-    yield Line("Age", f"{counted(max(0, age), 'day')}, begun {profile.start}")
+    said_age = f"{counted(age, 'day')}, begun" if age >= 0 else "being planned, to begin"
+    yield Line("Age", f"{said_age} {profile.start}")
     if (net := shown.one("net_volume")) is not None:
         parts = ", ".join(f"{r.subject} {said(r)}" for r in shown.of("gross_volume"))
         yield Line("Water", f"{said(net)} net, {interval_text(net)} ({parts})")

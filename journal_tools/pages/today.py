@@ -50,7 +50,9 @@ def today_page(site: Site) -> Page:
     profile, entries = site.journal.profile, site.journal.entries
     about = render_notes(profile.about, site.entry_link, under=1) if profile.about else ""
     age = max(0, (site.today - profile.start).days)
-    description = f"{profile.name}: day {age + 1} of a reef tank journal."
+    planned = profile.start > site.today
+    when = f"planned for {day_text(profile.start)}" if planned else f"day {age + 1}"
+    description = f"{profile.name}: {when}, a reef tank journal."
     if entries:
         description += f" Last entry {day_text(entries[-1].day)}."
     return site.page(
@@ -58,6 +60,7 @@ def today_page(site: Site) -> Page:
         "",
         profile.name,
         description=description,
+        planned=planned,
         day_number=age + 1,
         cover=latest(site.shown_photos, "front"),
         slips=slips(site),

@@ -26,7 +26,7 @@ def page(tmp_path_factory: pytest.TempPathFactory) -> Html:
 
 def test_day_one_is_the_day_of_the_start(tmp_path: Path) -> None:
     for day, words in ((dt.date(2026, 1, 1), "Day 1"), (dt.date(2026, 3, 31), "Day 90"),
-                       (dt.date(2025, 12, 1), "Day 1")):  # fmt: skip
+                       (dt.date(2025, 12, 1), "Being planned")):  # fmt: skip
         found = journals.site(tmp_path / str(day), {}, day)
         assert words in [text_of(e) for e in Html.of(today_page(found)).by_class("jt-kicker")]
 
