@@ -110,7 +110,7 @@ def _tests(tasks: Sequence[Task], tables: Tables, metrics: Metrics) -> Iterator[
         day = task.due
         trend = metrics.one("leaves_band", task.subject)
         if trend is not None and trend.low is not None:
-            early = tables.today + dt.timedelta(days=max(1, int(trend.low)))
+            early = tables.today + dt.timedelta(days=min(max(1, int(trend.low)), _AHEAD_DAYS + 1))
             if early < day:
                 day, why = early, f"It may leave its band. {trend.note}"
         name = PARAMETERS[task.subject].in_text
@@ -133,8 +133,10 @@ def _change(tables: Tables) -> Iterator[Coming]:
 def _bottles(tables: Tables, metrics: Metrics) -> Iterator[Coming]:
     for result in metrics.of("days_left"):
         days = result.low if result.low is not None else result.value
-        day = tables.today + dt.timedelta(days=max(0, int(days)))
-        yield Coming(day, f"Make or buy {result.subject}", result.note)
+        # A drop a day out of a barrel would end after the last year of the calendar.
+        if days <= _AHEAD_DAYS:
+            day = tables.today + dt.timedelta(days=max(0, int(days)))
+            yield Coming(day, f"Make or buy {result.subject}", result.note)
 
 
 def _tasks(tasks: Sequence[Task], tables: Tables) -> Iterator[Coming]:

@@ -1,10 +1,11 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import Browser
 
 from journal_tools.entries import Entry
 from journal_tools.journal import Journal, load_journal
@@ -12,12 +13,20 @@ from journal_tools.profile import Profile
 from journal_tools.quantities import BareUnits
 from journal_tools.read import read_document
 from journal_tools.validate import validate
+from tests.site.browsing import launched
 
 SHORTEST_PROFILE = "name: Test tank\nstart: 2026-01-01\n"
 
 Files = Mapping[str, str | bytes]
 ReadEntry = Callable[..., tuple[Entry | None, list[str]]]
 ReadProfile = Callable[[str], tuple[Profile | None, list[str]]]
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The one browser of all tests of a process: a second one beside it is refused."""
+    with launched() as found:
+        yield found
 
 
 @pytest.fixture

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import json
-import shutil
 from datetime import datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import Browser, Page
 
 from journal_tools.charts.parameter import parameter_chart
 from journal_tools.charts.render import to_spec, vega_bundle
@@ -17,7 +16,7 @@ from journal_tools.charts.theme import variables_css
 from .made_up import ALKALINITY, BANDS, TODAY, happenings, table
 
 POLICY = "default-src 'none'; script-src file:; style-src 'unsafe-inline'; img-src data:"
-CALM = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
+
 SCRIPT = """
 const spec = SPEC;
 vegaEmbed("#chart", spec, spec.usermeta.embedOptions).then(r => { window.view = r.view; });
@@ -55,24 +54,23 @@ def tooltip_at_the_first_reading(page: Page) -> str:
     return page.inner_text("#vg-tooltip-element")
 
 
-def test_chart_works_without_eval_and_shows_the_keepers_clock(page_file: Path):
+def test_chart_works_without_eval_and_shows_the_keepers_clock(page_file: Path, browser: Browser):
     said: list[str] = []
     asked: list[str] = []
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=CALM)
-        page = browser.new_context(timezone_id="America/Los_Angeles").new_page()
-        page.on("console", lambda message: said.append(message.text))
-        page.on("pageerror", lambda error: said.append(str(error)))
-        page.on("request", lambda request: asked.append(request.url))
-        page.goto(page_file.as_uri())
-        page.wait_for_function("window.view !== undefined")
-        tip = tooltip_at_the_first_reading(page)
-        colours = page.evaluate(
-            "[...document.querySelectorAll('#chart .mark-line path')]"
-            ".map(path => getComputedStyle(path).stroke)"
-        )
-        globals_left = page.evaluate("Object.keys(window).filter(name => name.length < 3)")
-        browser.close()
+    context = browser.new_context(timezone_id="America/Los_Angeles")
+    page = context.new_page()
+    page.on("console", lambda message: said.append(message.text))
+    page.on("pageerror", lambda error: said.append(str(error)))
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(page_file.as_uri())
+    page.wait_for_function("window.view !== undefined")
+    tip = tooltip_at_the_first_reading(page)
+    colours = page.evaluate(
+        "[...document.querySelectorAll('#chart .mark-line path')]"
+        ".map(path => getComputedStyle(path).stroke)"
+    )
+    globals_left = page.evaluate("Object.keys(window).filter(name => name.length < 3)")
+    context.close()
     assert said == []
     assert all(url.startswith("file:") for url in asked)
     assert "14 March 2026, 00:00" in tip

@@ -20,6 +20,7 @@ from journal_tools.pages.linked_data import (
     dataset,
     json_script,
     open_graph,
+    with_head,
 )
 from tests import journals
 from tests.pages.built import Built
@@ -88,12 +89,18 @@ def test_every_page_has_feeds_and_words_for_previews(built: Built) -> None:
     for page in built.tree.pages:
         if "noindex" in page.head:  # meant for the keeper alone
             continue
-        assert 'href="site:feed.xml"' in page.head and 'href="site:feed.json"' in page.head
+        assert "feed" not in page.head, "a feed without an address is no use"
         assert page.head.count("og:title") == 1
         assert "og:image" not in page.head, "nobody told the address"
     heads = {page.path: page.head for page in built.tree.pages}
     assert '"@type":"Blog"' in heads["diary/index"]
     assert '"@type":"Dataset"' in heads["data"]
+
+
+def test_a_site_with_an_address_names_its_feeds(three: Built) -> None:
+    known = replace(three.site, address=Address.of(ROOT))
+    head = with_head(known, three.tree.pages[0], {}).head
+    assert 'href="site:feed.xml"' in head and 'href="site:feed.json"' in head
 
 
 def test_words_in_the_head_are_escaped() -> None:

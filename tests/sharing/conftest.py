@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
 
 from journal_tools.cache import Cache
 from journal_tools.journal import load_journal
 from journal_tools.pages.site import Site, gather_site
 from tests.sharing import journals
-from tests.site.browsing import launched
 from tests.site.program import Program
 
 
@@ -49,9 +46,3 @@ def demo(base: Path) -> Path:
 def german_site(program: Program, german: Path) -> Site:
     journal = load_journal(german / "content", journals.START.replace(month=4))
     return gather_site(journal, Cache(program.cache))
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with launched() as found:
-        yield found

@@ -5,14 +5,11 @@ from __future__ import annotations
 import json
 import os
 import time
-from collections.abc import Iterator
 from dataclasses import asdict
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
 
-from tests.site.browsing import launched
 from tests.site.program import ROOT, Demo, Outcome, Program
 
 _PATIENCE_S = 300
@@ -53,9 +50,3 @@ def _wait_for(path: Path) -> None:
     while not path.exists():
         assert time.monotonic() < end, "the worker that builds the demo never finished"
         time.sleep(0.1)
-
-
-@pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with launched() as found:
-        yield found
