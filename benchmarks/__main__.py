@@ -5,17 +5,16 @@ from __future__ import annotations
 import argparse
 import json
 import os
-import platform
 import shutil
 import sys
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from importlib.metadata import version
 from pathlib import Path
 
 # Only what is small: on Linux a child's peak memory is never below that of the process that
 # started it, so whatever needs the package itself runs in a child, too.
+from benchmarks.console import head, whole_number
 from benchmarks.stages import STAGES
 from benchmarks.timing import Run, median_s, peak_mib, timed
 
@@ -160,32 +159,21 @@ def _rows(case: Case) -> Iterator[str]:
         )
 
 
-def head() -> str:
-    """Give computer and versions in two lines."""
-    packages = ", ".join(f"{name} {version(name)}" for name in PACKAGES)
-    where = f"{platform.system()} {platform.machine()}, {os.cpu_count()} processors"
-    return f"Python {platform.python_version()} on {where}\n{packages}\n"
-
-
 def _options(arguments: list[str] | None) -> argparse.Namespace:
     parser = argparse.ArgumentParser(
         prog="python -m benchmarks",
         description="Build two journals and their floors in turns and print a table.",
     )
-    parser.add_argument("--entries", type=_count, default=1000, help="of the generated journal")
-    parser.add_argument("--runs", type=_count, default=3, help="of each build")
+    parser.add_argument(
+        "--entries", type=whole_number, default=1000, help="of the generated journal"
+    )
+    parser.add_argument("--runs", type=whole_number, default=3, help="of each build")
     parser.add_argument(
         "--quick",
         action="store_true",
         help="only a generated journal of 100 entries, once, stages only with a full cache",
     )
     return parser.parse_args(arguments)
-
-
-def _count(text: str) -> int:
-    if not text.isdigit() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from 1")
-    return int(text)
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -202,7 +190,7 @@ def main(arguments: list[str] | None = None) -> None:
         demo = Case("demo journal", ROOT, work / "demo")
         cases = [generated] if options.quick else [demo, generated]
         generated.child("-m", "benchmarks.generate", str(generated.folder), str(entries))
-        print(f"{head()}\n{WORDS}\nRuns of each journal build: {runs}\n", flush=True)
+        print(f"{head(PACKAGES)}\n{WORDS}\nRuns of each journal build: {runs}\n", flush=True)
         for case in cases:
             case.work.mkdir()
             print(f"measuring the {case.name} ...", file=sys.stderr, flush=True)

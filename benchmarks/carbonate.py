@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import argparse
-import os
-import platform
 import statistics
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from importlib.metadata import version
 from typing import Any
 
 import numpy as np
 import PyCO2SYS
 
+from benchmarks.console import head, whole_number
 from journal_tools.science.carbonates.carbonate import carbonate_system
 from journal_tools.science.validity import FloatArray
 
@@ -138,15 +136,9 @@ def _options(arguments: list[str] | None) -> argparse.Namespace:
         prog="python -m benchmarks.carbonate",
         description="Time the carbonate system beside PyCO2SYS on the same rows.",
     )
-    parser.add_argument("--rows", type=_count, default=100_000, help="of random tanks")
-    parser.add_argument("--runs", type=_count, default=3, help="of each")
+    parser.add_argument("--rows", type=whole_number, default=100_000, help="of random tanks")
+    parser.add_argument("--runs", type=whole_number, default=3, help="of each")
     return parser.parse_args(arguments)
-
-
-def _count(text: str) -> int:
-    if not text.isdigit() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from 1")
-    return int(text)
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -156,9 +148,7 @@ def main(arguments: list[str] | None = None) -> None:
         arguments: Of the command line, by default those of this process.
     """
     options = _options(arguments)
-    packages = ", ".join(f"{name} {version(name)}" for name in ("numpy", "PyCO2SYS"))
-    where = f"{platform.system()} {platform.machine()}, {os.cpu_count()} processors"
-    print(f"Python {platform.python_version()} on {where}\n{packages}\n\n{WORDS}", flush=True)
+    print(f"{head(('numpy', 'PyCO2SYS'))}\n{WORDS}", flush=True)
     print(f"{options.rows} rows, {options.runs} runs of each\n", flush=True)
     times = measure(rows_of(options.rows), options.runs)
     print("\n".join(report(times, options.rows)))

@@ -16,6 +16,7 @@ import typer
 from journal_tools import __version__
 from journal_tools.arguments import day_argument, failure, journal_argument
 from journal_tools.sharing import commands as sharing
+from journal_tools.words import counted
 from journal_tools.writing import commands as writing
 
 if TYPE_CHECKING:
@@ -160,8 +161,8 @@ def check(
     for problem in [] if as_json else problems:
         typer.echo(str(problem), err=True)
     if not as_json:
-        typer.echo(f"{_counted(len(journal.entries), 'entry', 'entries')}, "
-                   f"{_counted(len(problems), 'problem', 'problems')}.")  # fmt: skip
+        typer.echo(f"{counted(len(journal.entries), 'entry', 'entries')}, "
+                   f"{counted(len(problems), 'problem')}.")  # fmt: skip
     raise typer.Exit(1 if problems else 0)
 
 
@@ -173,10 +174,6 @@ def _probe_problems(journal: Journal) -> tuple[Problem, ...]:
 
     found = load_probes(journal.folder, journal.profile, journal.today, Cache.default())
     return found.problems
-
-
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
 
 
 @app.command(epilog='Example: journal-tools add "alk 8.2, ca 420, changed 20 l water, fed mysis"')

@@ -61,7 +61,6 @@ _COLUMN_WORDS = {
     "high": "Upper end of the interval", "start": "First moment covered",
     "end": "Last moment covered", "method": "How it is computed",
 }  # fmt: skip
-_NOT_TOLD = ("compute", "of_parameter")
 METRIC_COLUMNS = (
     "metric", "subject", "start", "end", "value", "unit", "low", "high", "method",
 )  # fmt: skip

@@ -10,24 +10,15 @@ from pathlib import Path
 
 import pytest
 from PIL import Image
-from typer.testing import CliRunner
 
 from journal_tools import __version__
 from journal_tools.cli import app
 from journal_tools.journal import load_journal
 from journal_tools.schema import entry_schema, profile_schema, schema_text
+from tests.command import Outcome
 from tests.conftest import Files
 
 TODAY = ["--today", "2026-04-01"]
-
-
-class Outcome:
-    """What one run of the command line gave."""
-
-    def __init__(self, *arguments: str | Path) -> None:
-        result = CliRunner().invoke(app, [str(argument) for argument in arguments])
-        assert result.exception is None or isinstance(result.exception, SystemExit)
-        self.code, self.out, self.err = result.exit_code, result.stdout, result.stderr
 
 
 @pytest.fixture(autouse=True)

@@ -36,7 +36,7 @@ LAYERS = (
     ("check", "schema"),
     ("journal", "starter"),
     ("rows", "publishing", "crate"),
-    ("tables",),
+    ("tables", "bottles"),
     ("metrics", "events", "tasks"),
     ("attention", "outlook", "display", "export", "charts"),
     ("pages",),

@@ -21,7 +21,7 @@ from journal_tools.charts.scale import (
 )
 from journal_tools.charts.series import Row
 from journal_tools.charts.theme import FONT_PX, RIGHT, WIDE, Role, Shape, colour, text_px
-from journal_tools.words import day_text, month_text
+from journal_tools.words import counted, day_text, month_text
 
 _PANEL_PX = 74
 _PANEL_GAP_PX = 26
@@ -193,17 +193,12 @@ def _months_words(
 ) -> str:
     """Give the text alternative of the bars."""
     first, last = months[0], months[-2]
-    counts = f"{_counted(sum(entries), 'entry', 'entries')} and {_counted(sum(photos), 'photo')}"
+    counts = f"{counted(sum(entries), 'entry', 'entries')} and {counted(sum(photos), 'photo')}"
     text = f"{counts} from {month_text(first)} to {month_text(last)}"
     if not any(entries):
         return f"{text}."
     best = entries.index(max(entries))
     return f"{text}; most entries in {month_text(months[best])}: {entries[best]}."
-
-
-def _counted(number: int, one: str, many: str = "") -> str:
-    """Give a number with its noun."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def _steps(table: pd.DataFrame, span: TimeSpan) -> dict[str, list[Row]]:

@@ -23,7 +23,6 @@ _NUMBER = re.compile(r"-?\d*\.\d+(?:e-?\d+)?|-?\d+e-?\d+")
 _SIMPLE_PATH = re.compile(r"(?:[ML]-?[\d.e-]+,-?[\d.e-]+|Z)+")
 _PIECE = re.compile(r"([ML])(-?[\d.e-]+),(-?[\d.e-]+)|Z")
 _REFERENCE = re.compile(r"url\(#([^)]+)\)")
-_SHIFT = re.compile(r"translate\((-?[\d.]+),(-?[\d.]+)\)")
 
 
 def to_svg(chart: alt.LayerChart, *, name: str = "", title: str = "") -> str:

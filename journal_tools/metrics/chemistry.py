@@ -130,8 +130,12 @@ def _typical(errors: FloatArray, there: np.ndarray, most: float) -> float:
     return min(most, float(np.median(known))) if known.size else most
 
 
-def _of_pairs(metric: str, tables: Tables, pick: str, unit: str, decimals: int) -> Iterator[Result]:
-    pairs = _carbonate(tables)
+def _of_pairs(
+    metric: str, tables: Tables, done: Metrics, pick: str, unit: str, decimals: int
+) -> Iterator[Result]:
+    if "carbonate" not in done.worked:
+        done.worked["carbonate"] = _carbonate(tables)
+    pairs: _Pairs | None = done.worked["carbonate"]
     if pairs is None:
         return
     band = getattr(pairs.bands, pick)
@@ -143,12 +147,12 @@ def _of_pairs(metric: str, tables: Tables, pick: str, unit: str, decimals: int) 
                          time, inputs)  # fmt: skip
 
 
-def _pco2(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    return _of_pairs("pco2", tables, "pco2_uatm", "µatm", -1)
+def _pco2(tables: Tables, done: Metrics) -> Iterator[Result]:
+    return _of_pairs("pco2", tables, done, "pco2_uatm", "µatm", -1)
 
 
-def _saturation(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    return _of_pairs("aragonite_saturation", tables, "aragonite_saturation", "", 1)
+def _saturation(tables: Tables, done: Metrics) -> Iterator[Result]:
+    return _of_pairs("aragonite_saturation", tables, done, "aragonite_saturation", "", 1)
 
 
 _PAIRING = (

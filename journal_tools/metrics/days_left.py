@@ -8,14 +8,11 @@ from collections.abc import Iterator
 
 import pandas as pd
 
+from journal_tools.bottles import ML_PER_L, TOO_FAR_DAYS, full_bottle, lasting
 from journal_tools.metrics.dosing import all_doses, dose_now
 from journal_tools.metrics.record import Input, Metric, Metrics, Result
-from journal_tools.science.additives.dose_plan import days_left
 from journal_tools.tables import Tables, rows_of
 from journal_tools.words import day_text
-
-_STOCK_ERROR, _USE_ERROR = 0.05, 0.10
-_FAR_DAYS = 3650
 
 
 def _left(tables: Tables, done: Metrics) -> Iterator[Result]:
@@ -29,8 +26,7 @@ def _left(tables: Tables, done: Metrics) -> Iterator[Result]:
             continue
         amount, since, source = stock
         used = float(doses[(doses["time"] > since) & (doses["time"] < tables.now)]["amount"].sum())
-        left = max(0.0, amount - used)
-        found = days_left(left, daily, _STOCK_ERROR * amount, _USE_ERROR * daily)
+        found = lasting(amount, used, daily)
         inputs = (source, Input("dosed since", f"{used:.0f} {unit}"),
                   Input("dose a day at present", f"{daily:.1f} {unit}/day"))  # fmt: skip
         high = found.high if math.isfinite(found.high) else None
@@ -48,19 +44,16 @@ def _stock(
         last = next(rows_of(rows.tail(1)))
         where = Input("stock", f"{last.amount:g} {last.unit}", last.entry, int(last.line))
         return float(last.amount), last.time, where
-    supplement = next((s for s in tables.profile.supplements if s.name == product), None)
-    if supplement is None or supplement.bottle is None or unit != "ml" or doses.empty:
+    bottle = full_bottle(tables.profile, product, unit, float(doses["amount"].sum()))
+    if bottle is None or doses.empty:
         return None
-    full_ml = 1000 * supplement.bottle.value
-    if float(doses["amount"].sum()) > full_ml:
-        return None  # refilled without a word: nobody knows
     start = doses["time"].iloc[0] - pd.Timedelta(seconds=1)
-    return full_ml, start, Input("bottle, full at the first dose", supplement.bottle.said)
+    return ML_PER_L * bottle.value, start, Input("bottle, full at the first dose", bottle.said)
 
 
 def _empty_on(tables: Tables, low: float, high: float) -> str:
-    first = tables.today + dt.timedelta(days=int(max(0.0, min(low, _FAR_DAYS))))
-    if high > _FAR_DAYS:
+    first = tables.today + dt.timedelta(days=int(max(0.0, min(low, TOO_FAR_DAYS))))
+    if high > TOO_FAR_DAYS:
         return f"Empty on {day_text(first)} at the earliest."
     last = tables.today + dt.timedelta(days=int(high))
     if first == last:

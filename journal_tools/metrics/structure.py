@@ -194,8 +194,13 @@ def _pane_inputs(vessel: Vessel) -> tuple[Input, ...]:
     )
 
 
+def _density_kg_m3(tables: Tables) -> float:
+    water = usual_water(tables)
+    return density_kg_m3(water.salinity, water.temperature_c)
+
+
 def _stress(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    density = density_kg_m3(usual_water(tables).salinity, usual_water(tables).temperature_c)
+    density = _density_kg_m3(tables)
     for vessel in tables.profile.vessels:
         filled = _filled_pane(vessel)
         if filled is None:
@@ -235,7 +240,7 @@ PANE_STRESS = Metric(
 
 
 def _deflection(tables: Tables, _done: Metrics) -> Iterator[Result]:
-    density = density_kg_m3(usual_water(tables).salinity, usual_water(tables).temperature_c)
+    density = _density_kg_m3(tables)
     for vessel in tables.profile.vessels:
         if filled := _filled_pane(vessel):
             value = glass.pane_deflection_mm(*filled, density)

@@ -6,11 +6,10 @@ import datetime as dt
 import math
 from dataclasses import dataclass
 
+from journal_tools.bottles import TOO_FAR_DAYS, order_day
 from journal_tools.pages.site import Site
 from journal_tools.tasks import Once
 from journal_tools.words import counted, number_text
-
-_DELIVERY_DAYS = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +37,10 @@ def orders_of(site: Site) -> list[Order]:
     found = []
     for result in site.metrics.of("days_left"):
         least = result.value if result.low is None else result.low
-        if not math.isfinite(least) or least > 3650:
+        if not math.isfinite(least) or least > TOO_FAR_DAYS:
             continue
-        by = site.today + dt.timedelta(days=max(0, math.floor(least) - _DELIVERY_DAYS))
-        lasts = counted(int(number_text(result.value, 0).replace("\u202f", "")), "day")
+        by = order_day(site.today, least)
+        lasts = counted(round(result.value), "day")
         if result.high is not None and math.isfinite(result.high):
             lasts += f" ({number_text(least, 0)} to {number_text(result.high, 0)})"
         found.append(Order(result.subject, lasts, by, by <= site.today))

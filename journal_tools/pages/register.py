@@ -12,7 +12,6 @@ from journal_tools.pages.checks.record import Check
 from journal_tools.pages.site import Shown, Site
 from journal_tools.system import Equipment
 from journal_tools.tables import rows_of
-from journal_tools.tasks import tasks_of
 from journal_tools.words import ago, short_day, span_text
 
 _HEADINGS = {
@@ -61,7 +60,7 @@ def pieces(site: Site) -> list[Piece]:
     declared = {piece.name: piece for piece in site.journal.profile.equipment}
     events = site.tables.equipment
     names = [*declared, *(n for n in dict.fromkeys(events["name"]) if n not in declared)]
-    due = {task.subject: task.due for task in tasks_of(site.tables) if task.kind == "service"}
+    due = {task.subject: task.due for task in site.tasks if task.kind == "service"}
     takers = {name_key(p.replaces): p.name for p in declared.values() if p.replaces}
     return [
         _piece(

@@ -29,6 +29,7 @@ from journal_tools.problems import Problem, in_order
 from journal_tools.publishing import published
 from journal_tools.requests import photo_requests
 from journal_tools.tables import Tables, build_tables
+from journal_tools.tasks import Task, tasks_of
 from journal_tools.templates import environment
 from journal_tools.words import (
     ago,
@@ -106,6 +107,11 @@ class Site:
     def notices(self) -> list[Notice]:
         """What might be looked at next."""
         return notices(self.shown_tables, self.shown, self.display.parameters)
+
+    @cached_property
+    def tasks(self) -> list[Task]:
+        """What is to be done again and again."""
+        return tasks_of(self.tables)
 
     @cached_property
     def tested(self) -> list[Parameter]:

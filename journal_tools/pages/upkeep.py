@@ -9,7 +9,7 @@ from itertools import pairwise
 from journal_tools.pages.ordering import orders_of, reminders
 from journal_tools.pages.site import Site
 from journal_tools.pages.tree import Asset, Page
-from journal_tools.tasks import Task, calendar_text, tasks_of
+from journal_tools.tasks import Task, calendar_text
 from journal_tools.words import ago, counted, span_text
 
 CALENDAR_ASSET = "upkeep.ics"
@@ -31,7 +31,7 @@ class TaskView:
 
 def upkeep_page(site: Site) -> tuple[Page, list[Asset]]:
     """Give the upkeep page, and the calendar file that it offers."""
-    name, tasks = site.journal.profile.name, tasks_of(site.tables)
+    name, tasks = site.journal.profile.name, site.tasks
     views = [task_view(task, site.today) for task in tasks]
     own = [view for view in views if view.task.meant]
     orders = orders_of(site)

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import typer
 
+from journal_tools.bottles import Bottle, bottles_of
 from journal_tools.journal import Journal, load_journal
 from journal_tools.rows import journal_rows
 from journal_tools.tasks import Task, due_by, tasks_from, work_of_rows
 from journal_tools.words import number_text, span_text
-from journal_tools.writing.bottles import Bottle, bottles_of
 
 
 @dataclass(frozen=True, slots=True)

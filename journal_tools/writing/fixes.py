@@ -19,6 +19,7 @@ import typer
 
 from journal_tools.journal import LOG_FOLDER, PHOTO_FOLDER, PROFILE_FILE, load_journal
 from journal_tools.problems import Problem
+from journal_tools.words import counted
 from journal_tools.writing import asking
 from journal_tools.writing.asking import say
 from journal_tools.writing.entry_file import ChangedMeanwhileError, FileChange, write_change
@@ -116,7 +117,7 @@ def fix_journal(folder: Path, today: dt.date | None, *, apply: bool) -> int:
     if not changes:
         say([_nothing(found, len(outcome.doubts))])
         return 1 if found else 0
-    mended = f"{_counted(found - left)} of {found} mended, {left} left."
+    mended = f"{counted(found - left, 'problem')} of {found} mended, {left} left."
     if not (apply or _wanted()):
         say([f"Nothing was written. With this, {mended} To write it, add --apply."])
         return 1
@@ -126,15 +127,13 @@ def fix_journal(folder: Path, today: dt.date | None, *, apply: bool) -> int:
     return code or (1 if left else 0)
 
 
-def _counted(number: int) -> str:
-    return "1 problem" if number == 1 else f"{number} problems"
-
-
 def _nothing(found: int, doubts: int) -> str:
     if not found:
         return "There is no problem."
     what = "Nothing was written: what can be mended is yours to judge. Run it at a terminal."
-    return what if doubts else f"None of {_counted(found)} can be mended safely by itself."
+    return (
+        what if doubts else f"None of {counted(found, 'problem')} can be mended safely by itself."
+    )
 
 
 def _wanted() -> bool:

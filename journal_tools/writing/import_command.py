@@ -11,6 +11,7 @@ from typing import cast
 import typer
 
 from journal_tools.journal import Journal
+from journal_tools.words import counted
 from journal_tools.writing import asking
 from journal_tools.writing.asking import say, shown, usable_journal, write_all
 from journal_tools.writing.cells import CellError, Decimal, Order, cell_text
@@ -73,7 +74,7 @@ def import_file(folder: Path, file: Path, told: Told, *, yes: bool) -> int:
         return 1
     if published_tables(file):
         outcome = data_outcome(file, journal, remembered.taken)
-        typer.echo(f"{file.name}: the data of a site, {_counted(outcome.rows, 'rows')}")
+        typer.echo(f"{file.name}: the data of a site, {counted(outcome.rows, 'row')}")
         return _finish(journal, outcome, remembered, yes=yes)
     if file.is_dir():
         say([f"'{file}' is a folder without the tables of a site (readings.csv, doses.csv, …)."])
@@ -268,26 +269,21 @@ def _some(untaken: Iterable[object], longest: int = 50) -> list[object]:
 
 def _summary(outcome: Outcome, entries: int) -> list[str]:
     counts = Counter(fact.section for fact in outcome.facts)
-    told = ", ".join(_counted(count, _PLURALS[section]) for section, count in counts.items())
-    known = _counted(outcome.known, "facts")
-    lines = [f"{_counted(outcome.rows, 'rows')}, {known} that the journal has already."]
+    told = ", ".join(counted(count, _NOUNS[section]) for section, count in counts.items())
+    known = counted(outcome.known, "fact")
+    lines = [f"{counted(outcome.rows, 'row')}, {known} that the journal has already."]
     if outcome.facts:
-        lines += [f"New: {told}, in {_counted(entries, 'entries')}. The first ones:"]
+        lines += [f"New: {told}, in {counted(entries, 'entry', 'entries')}. The first ones:"]
         lines += [f"  {_fact_words(fact)}" for fact in outcome.facts[:3]]
     return [*lines, *outcome.remarks]
 
 
-def _counted(number: int, many: str) -> str:
-    one = {"entries": "entry"}.get(many, many.removesuffix("s"))
-    return f"{number} {one if number == 1 else many}"
-
-
-_PLURALS = {
-    "readings": "readings",
-    "calibrations": "calibrations", "doses": "doses", "dosing_plan": "dosing plans",
-    "water_change": "water changes", "top_off": "top-offs", "livestock": "livestock events",
-    "equipment": "equipment events", "upkeep": "upkeep tasks", "feed": "feedings",
-    "costs": "costs", "photos": "photos", "notes": "notes", "title": "titles",
+_NOUNS = {
+    "readings": "reading",
+    "calibrations": "calibration", "doses": "dose", "dosing_plan": "dosing plan",
+    "water_change": "water change", "top_off": "top-off", "livestock": "livestock event",
+    "equipment": "equipment event", "upkeep": "upkeep task", "feed": "feeding",
+    "costs": "cost", "photos": "photo", "notes": "note", "title": "title",
 }  # fmt: skip
 
 

@@ -20,6 +20,7 @@ from journal_tools.photos.picture import decoded
 from journal_tools.problems import Problem
 from journal_tools.read import read_document
 from journal_tools.validate import validate
+from journal_tools.words import counted
 from journal_tools.writing import asking
 from journal_tools.writing.asking import say, shown, usable_journal, write_all
 from journal_tools.writing.entry_file import FileChange, new_file_name, schema_line, taken_names
@@ -268,11 +269,7 @@ def _safe(text: str) -> str:
 
 
 def _summary(found: int, known: int, new: int, photos: int) -> str:
-    words = [_counted(found, "entry", "entries")]
+    words = [counted(found, "entry", "entries")]
     words += [f"{known} of them in the journal already"] if known else []
-    told = f"New: {_counted(new, 'entry', 'entries')}, {_counted(photos, 'photo', 'photos')}."
+    told = f"New: {counted(new, 'entry', 'entries')}, {counted(photos, 'photo')}."
     return f"{', '.join(words)}. {told if new else 'There is nothing new to write.'}"
-
-
-def _counted(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"

@@ -5,9 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from typer.testing import CliRunner
 
-from journal_tools.cli import app
 from journal_tools.journal import Journal, load_journal
 from journal_tools.writing.vocabulary import Vocabulary, vocabulary_of
 
@@ -34,15 +32,6 @@ upkeep:
   - {task: skimmer cup, every: 3 days}
   - {task: filter floss, every: 5 days}
 """
-
-
-class Outcome:
-    """What one run of the command line gave."""
-
-    def __init__(self, *arguments: str | Path) -> None:
-        result = CliRunner().invoke(app, [str(argument) for argument in arguments])
-        assert result.exception is None or isinstance(result.exception, SystemExit)
-        self.code, self.out, self.err = result.exit_code, result.stdout, result.stderr
 
 
 @pytest.fixture(autouse=True)

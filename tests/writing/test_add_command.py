@@ -10,7 +10,7 @@ import typer
 
 from journal_tools.writing import asking
 from journal_tools.writing.sentence import GRAMMAR
-from tests.writing.conftest import Outcome
+from tests.command import Outcome
 
 Log = Callable[[], dict[str, str]]
 LINE = "alk 8.2, ca 420 mg/L, changed 20 l water, fed mysis, lost a turbo snail"

@@ -16,7 +16,8 @@ from journal_tools.journal import Journal, load_journal
 from journal_tools.metrics import Metrics
 from journal_tools.tables import build_tables
 from journal_tools.writing.import_command import Told, import_file
-from tests.writing.conftest import TANK, TODAY, Outcome
+from tests.command import Outcome
+from tests.writing.conftest import TANK, TODAY
 
 DEMO = Path(__file__).parents[2] / "content"
 DEMO_DAY = dt.date(2026, 11, 23)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from journal_tools.writing.due_command import due_now
-from tests.writing.conftest import Outcome
+from tests.command import Outcome
 
 PROFILE = """\
 name: Test reef

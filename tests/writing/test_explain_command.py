@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from journal_tools.keys import all_keys
 from journal_tools.writing.explain_command import reference
-from tests.writing.conftest import Outcome
+from tests.command import Outcome
 
 PLUMBING = """\
 equipment.plumbing (in tank.yml)

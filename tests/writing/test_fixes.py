@@ -10,7 +10,7 @@ import typer
 
 from journal_tools.writing import asking, fixes
 from journal_tools.writing.entry_file import FileChange, write_change
-from tests.writing.conftest import Outcome
+from tests.command import Outcome
 
 
 @pytest.fixture

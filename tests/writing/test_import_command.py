@@ -16,7 +16,8 @@ from journal_tools.journal import load_journal
 from journal_tools.tables import build_tables
 from journal_tools.writing import asking
 from journal_tools.writing.import_command import Told, import_file
-from tests.writing.conftest import TODAY, Outcome
+from tests.command import Outcome
+from tests.writing.conftest import TODAY
 
 Log = Callable[[], dict[str, str]]
 Import = Callable[..., Outcome]

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from tests.writing.conftest import Outcome
+from tests.command import Outcome
 
 Log = Callable[[], dict[str, str]]
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from PIL import Image
 
 from journal_tools.writing.photo_copies import NewPhoto, day_of_photos
-from tests.writing.conftest import Outcome
+from tests.command import Outcome
 
 Log = Callable[[], dict[str, str]]
 

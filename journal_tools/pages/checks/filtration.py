@@ -19,7 +19,7 @@ from journal_tools.pages.checks.record import (
 )
 from journal_tools.pages.site import Site
 from journal_tools.system import KINDS, Equipment
-from journal_tools.tasks import Task, tasks_of
+from journal_tools.tasks import Task
 from journal_tools.words import ago, as_heading, counted, number_text, span_text
 
 _RATING = Practice(
@@ -75,7 +75,7 @@ def _bioload(site: Site, air: Result | None, feed: Result | None) -> Iterator[st
 
 def media_checks(site: Site) -> Iterator[Check]:
     """Give a check for each filling that is used up: how much, and when it is next."""
-    tasks = {task.subject: task for task in tasks_of(site.tables) if task.kind == "media"}
+    tasks = {task.subject: task for task in site.tasks if task.kind == "media"}
     for piece in in_use(site.tables, *KINDS):
         if piece.media is None or _mechanical(piece.media.what):
             continue
@@ -151,9 +151,7 @@ def _mechanical(name: str) -> bool:
 def mechanical_checks(site: Site) -> Iterator[Check]:
     """Give the check of floss, socks and sponges, from the upkeep list or the equipment."""
     tasks = [
-        task
-        for task in tasks_of(site.tables)
-        if task.kind in ("upkeep", "media") and _mechanical(task.name)
+        task for task in site.tasks if task.kind in ("upkeep", "media") and _mechanical(task.name)
     ]
     planned = [
         piece

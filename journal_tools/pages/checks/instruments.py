@@ -11,7 +11,6 @@ from journal_tools.pages.checks.record import Check, change_text, level_text
 from journal_tools.pages.site import Site
 from journal_tools.pages.spots import spots_html
 from journal_tools.tables import rows_of
-from journal_tools.tasks import tasks_of
 from journal_tools.words import ago, as_heading, counted
 
 _EXAMPLES = {
@@ -66,7 +65,7 @@ def _bias(site: Site, parameter: str, known: Sequence[Any]) -> str:
 
 
 def _next(site: Site, instrument: Instrument) -> Iterator[str]:
-    for task in tasks_of(site.tables):
+    for task in site.tasks:
         if task.kind == "calibration" and task.subject == instrument.name:
             late = task.days_over(site.today) >= 0
             yield f"the next comparison is due{'' if late else f' {ago(task.due, site.today)}'}"

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
+from journal_tools.bottles import Bottle, bottles_of
 from journal_tools.journal import load_journal
 from journal_tools.metrics import compute_metrics
 from journal_tools.rows import journal_rows
 from journal_tools.tables import build_tables
-from journal_tools.writing.bottles import Bottle, bottles_of
 from tests import journals
 
-DEMO = Path(__file__).parents[2] / "content"
+DEMO = Path(__file__).parents[1] / "content"
 MIX = journals.TANK + "supplements: [{name: mix, no_effect: true, bottle: 1 L}]\n"
 
 
