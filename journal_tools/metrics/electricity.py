@@ -91,8 +91,9 @@ def _cost(tables: Tables, done: Metrics) -> Iterator[Result]:
     for energy in done.of("energy_per_month"):
         inputs = (Input("electricity a month", f"{energy.value:.1f} kWh"),
                   Input("tariff", f"{tariff:.4g} {currency} a kWh"))  # fmt: skip
-        yield Result("electricity_cost", energy.value * tariff, currency, 2, energy.subject,
-                     inputs=inputs, note=energy.note)  # fmt: skip
+        cost = electricity.energy_cost(energy.value, tariff)
+        yield Result("electricity_cost", cost, currency, 2, energy.subject, inputs=inputs,
+                     note=energy.note)  # fmt: skip
 
 
 ELECTRICITY_COST = Metric(

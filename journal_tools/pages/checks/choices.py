@@ -13,7 +13,12 @@ from journal_tools.names import name_key
 from journal_tools.pages.checks.record import said
 from journal_tools.pages.money import money_text
 from journal_tools.pages.site import Site
-from journal_tools.science.warmth.electricity import DAYS_PER_YEAR, energy_kwh, mean_power_w
+from journal_tools.science.warmth.electricity import (
+    DAYS_PER_YEAR,
+    energy_cost,
+    energy_kwh,
+    mean_power_w,
+)
 from journal_tools.system import Equipment
 from journal_tools.tables import Tables
 
@@ -120,7 +125,8 @@ def _electricity(tables: Tables, piece: Equipment) -> float | None:
     hours, tariff = running_hours(piece), tables.profile.tariff
     if piece.power is None or hours is None or tariff is None:
         return None
-    return energy_kwh(mean_power_w(piece.power.value, hours), YEARS * DAYS_PER_YEAR) * tariff
+    energy = energy_kwh(mean_power_w(piece.power.value, hours), YEARS * DAYS_PER_YEAR)
+    return energy_cost(energy, tariff)
 
 
 def _rows(site: Site, pieces: Sequence[Equipment]) -> list[tuple[str, Callable[[_Tried], str]]]:
